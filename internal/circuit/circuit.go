@@ -1,0 +1,135 @@
+// Package circuit holds the planned drive of one lesson and its file: one
+// GeoJSON FeatureCollection (RFC 7946) that is enough to print the plan
+// without the index it was made from.
+package circuit
+
+import (
+	"time"
+
+	"github.com/paulmach/orb"
+
+	"loopwright/internal/assess"
+	"loopwright/internal/geo"
+)
+
+// Format rises only when an older reader would be wrong.
+const Format = 1
+
+// Circuit is the drive and all that an instructor needs beside it.
+type Circuit struct {
+	MadeFrom    MadeFrom
+	Request     Request
+	StartsAt    time.Time // in the lesson's zone
+	Zone        string
+	Timeline    []Row
+	DriveS      float64
+	LengthM     float64
+	Bound       *Bound
+	Attribution string
+	Cautions    []string
+
+	Start, Finish Stop
+	Legs          []Leg // in order; joined end to start
+	PullUps       []Stop
+	Practice      Practice
+	Backups       []Practice
+	Examples      []Example
+	Steps         []Step
+}
+
+// MadeFrom names the extract.
+type MadeFrom struct {
+	Extract   string    `json:"extract"`
+	SHA256    string    `json:"sha256"`
+	Timestamp time.Time `json:"timestamp,omitzero"`
+}
+
+// Request is what was asked, with every default filled in.
+type Request struct {
+	From       string  `json:"from"` // as asked
+	To         string  `json:"to"`
+	Exercise   string  `json:"exercise"`
+	Minutes    float64 `json:"minutes"`
+	Unsuitable int     `json:"unsuitable"`
+	Suitable   int     `json:"suitable"`
+	When       string  `json:"when"` // RFC 3339
+	Seed       uint64  `json:"seed"`
+	Country    string  `json:"country"`
+	InHand     float64 `json:"minutes_in_hand"`
+}
+
+// Row is one line of the timeline.
+type Row struct {
+	AtS     float64 `json:"at_s"` // from the lesson's start
+	What    string  `json:"what"`
+	Minutes float64 `json:"minutes"`
+}
+
+// Bound says how near the best the plan is known to be.
+type Bound struct {
+	Score float64 `json:"score"`
+	Best  float64 `json:"best"`
+	Gap   float64 `json:"gap"`
+}
+
+// Stop is where the car stands.
+type Stop struct {
+	At       orb.Point
+	Kerb     string // w123+45l
+	Road     string
+	Side     string  // left or right, as the driver sits on arrival
+	FacesDeg float64 // clockwise from north
+	Towards  string  // the road the car faces towards, "" if none is named
+	AtS      float64 // arrival, from the lesson's start
+	Minutes  float64 // how long it stands
+	What     string  // briefing, rest, debrief
+}
+
+// Leg is a part of the drive between two stops or examples.
+type Leg struct {
+	Order   int
+	Line    orb.LineString
+	Ways    []int64 // way ids driven, signed by direction
+	Roads   []string
+	LengthM float64
+	DriveS  float64
+	Driver  string // learner or instructor
+	AtS     float64
+}
+
+// Practice is the practice place or a backup.
+type Practice struct {
+	Stop
+	Exercise       string
+	Goes           int
+	FacesAfterDeg  float64
+	Verdict        assess.Verdict
+	Chance, MapFit float64
+	Findings       []assess.Finding
+	Line           orb.LineString // the window of kerb
+}
+
+// Example is a road to judge: the part driven along, with its one reason.
+type Example struct {
+	Order    int
+	Line     orb.LineString
+	AtS      float64
+	Verdict  assess.Verdict
+	Reason   string // the criterion that fails, or "suits"
+	Road     string
+	Chance   float64
+	Findings []assess.Finding
+}
+
+// Step is one spoken direction, at the point where it is said.
+type Step struct {
+	Order     int
+	At        orb.Point
+	AtS       float64
+	Say       string
+	Alert     string
+	Direction string
+	Where     string
+	DistanceM geo.Metres // from the saying to the turn
+	Kind      string     // turn, roundabout, end-of-road, follow, pull-up, move-off, question
+}
