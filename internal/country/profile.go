@@ -10,10 +10,10 @@ type Profile struct {
 	Code        string // gb, ie, de, us; left or right where no country's own row fits
 	Name        string
 	DrivesLeft  bool
-	SignsInMph  bool   // limits on signs are in miles per hour
-	Spoken      Unit   // unit in which directions say distances
-	Zone        string // IANA time zone; "" where the country has several and the position decides
-	Boxes       []Box  // coarse, ours
+	SignsInMph  bool                           // limits on signs are in miles per hour
+	Spoken      Unit                           // unit in which directions say distances
+	Zone        string                         // IANA time zone; "" where the country has several and the position decides
+	Boxes       []Box                          // coarse, ours
 	LimitTags   map[string]geo.MetresPerSecond // maxspeed or maxspeed:type values that stand for a number
 	Defaults    Defaults
 	Carriageway map[string]Spread // default carriageway width by highway class
@@ -38,3 +38,21 @@ const (
 	InFeet
 	unitCount
 )
+
+// Box is a coarse box in degrees.
+type Box struct{ West, South, East, North float64 }
+
+// Defaults are the limits where no sign is mapped, by kind of road.
+type Defaults struct {
+	BuiltUp, RuralSingle, RuralDual, Motorway, LivingStreet geo.MetresPerSecond
+	// Borders are boxes within which a border that the extract does not map
+	// may decide the built-up limit, with the limit beyond it (Wales: 20 mph).
+	Borders []Border
+}
+
+// Border is such a box: the default may be Other there.
+type Border struct {
+	Box
+	Name  string
+	Other geo.MetresPerSecond
+}
