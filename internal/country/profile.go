@@ -45,6 +45,9 @@ type Box struct{ West, South, East, North float64 }
 // Defaults are the limits where no sign is mapped, by kind of road.
 type Defaults struct {
 	BuiltUp, RuralSingle, RuralDual, Motorway, LivingStreet geo.MetresPerSecond
+	// StreetLightsDecide: street lights alone make a road built-up and their
+	// absence makes it rural, as in Britain (Highway Code, rule 124).
+	StreetLightsDecide bool
 	// Borders are boxes within which a border that the extract does not map
 	// may decide the built-up limit, with the limit beyond it (Wales: 20 mph).
 	Borders []Border
