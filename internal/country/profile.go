@@ -12,17 +12,20 @@ type Profile struct {
 	DrivesLeft  bool
 	SignsInMph  bool                           // limits on signs are in miles per hour
 	Spoken      Unit                           // unit in which directions say distances
-	Zone        string                         // IANA time zone; "" where the country has several and the position decides
-	Boxes       []Box                          // coarse, ours
+	Zones       []Zone                         // the first that holds a position is its zone; see ZoneAt
+	Boxes       []Box                          // coarse, ours; none where the position never chooses the profile
 	LimitTags   map[string]geo.MetresPerSecond // maxspeed or maxspeed:type values that stand for a number
 	Defaults    Defaults
-	Carriageway map[string]Spread // default carriageway width by highway class
+	Carriageway map[string]Spread // usual carriageway width by highway class (highway=*), "road" where the class is not surveyed
 	LaneWidth   Spread
 	// JunctionClear is the least distance from a junction for a manoeuvre or a
 	// stop, by the country's code, and where it is measured from.
 	JunctionClear geo.Metres
 	ClearFrom     string
-	Sources       map[string]string // of each of the above, by field name
+	// Sources says where each value comes from: by the table's key, and
+	// "limit_tags GB:zone20", "defaults built_up", "carriageway residential",
+	// "borders Wales" inside its groups.
+	Sources map[string]string
 }
 
 // Spread is a value with its standard deviation.
@@ -39,15 +42,32 @@ const (
 	unitCount
 )
 
+var unitWords = [unitCount]string{"unknown", "metres", "yards", "feet"}
+
+// String is the word a user reads.
+func (u Unit) String() string { return unitWords[u] }
+
 // Box is a coarse box in degrees.
 type Box struct{ West, South, East, North float64 }
 
-// Defaults are the limits where no sign is mapped, by kind of road.
+// Holds says whether a position lies in the box, edges included. No box
+// crosses the antimeridian.
+func (b Box) Holds(lon, lat float64) bool {
+	return lon >= b.West && lon <= b.East && lat >= b.South && lat <= b.North
+}
+
+// Zone is a time zone and where it holds.
+type Zone struct {
+	Name string // IANA name; "" is the zone of the clock by longitude alone
+	Box  Box    // where Everywhere is false
+	// Everywhere is true where the zone holds in the whole country.
+	Everywhere bool
+}
+
+// Defaults are the limits where no sign is mapped, by kind of road; 0 where
+// the country does not decide.
 type Defaults struct {
 	BuiltUp, RuralSingle, RuralDual, Motorway, LivingStreet geo.MetresPerSecond
-	// StreetLightsDecide: street lights alone make a road built-up and their
-	// absence makes it rural, as in Britain (Highway Code, rule 124).
-	StreetLightsDecide bool
 	// Borders are boxes within which a border that the extract does not map
 	// may decide the built-up limit, with the limit beyond it (Wales: 20 mph).
 	Borders []Border
