@@ -6,8 +6,13 @@ import "embed"
 
 //go:generate go run loopwright/internal/demotown/generate demo
 
-// Files holds the tables (*.yaml), the schemas (*.json) and demo/, the
-// invented town. Only tests and benchmarks read demo/truth.csv.gz.
+// Tables holds the tables (*.yaml) and the schemas (*.json).
 //
-//go:embed *.yaml *.json demo
-var Files embed.FS
+//go:embed *.yaml *.json
+var Tables embed.FS
+
+// Demo holds the invented town under demo/: the extract, its heights, the
+// people and their lesson requests. Only tests and benchmarks read the truth.
+//
+//go:embed demo
+var Demo embed.FS
