@@ -61,18 +61,18 @@ func Locate(b orb.Bound) []*Profile {
 
 // ZoneAt gives the time zone at a position. Where the country is not known
 // ("left", "right") it is the zone of the clock by longitude, whole hours from
-// Greenwich ("UTC+1"), which knows neither summer time nor the law's borders.
+// Greenwich (written as IANA's Etc/GMT-1 for one hour ahead of it), which knows neither summer time nor the law's borders.
 // A position in no zone of its country is an error.
 func (p *Profile) ZoneAt(at orb.Point) (*time.Location, error) {
 	for _, z := range p.Zones {
 		if !z.Everywhere && !z.Box.Holds(at.Lon(), at.Lat()) {
 			continue
 		}
-		if z.Name == "" {
-			hours := int(math.Round(at.Lon() / 15))
-			return time.FixedZone(fmt.Sprintf("UTC%+d", hours), hours*3600), nil
+		name := z.Name
+		if name == "" {
+			name = fmt.Sprintf("Etc/GMT%+d", -int(math.Round(at.Lon()/15)))
 		}
-		zone, err := time.LoadLocation(z.Name)
+		zone, err := time.LoadLocation(name)
 		if err != nil {
 			return nil, fmt.Errorf("the time zone of %s: %w", p.Name, err)
 		}

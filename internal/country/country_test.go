@@ -110,6 +110,9 @@ func TestPublishedValues(t *testing.T) {
 			t.Errorf("%s: got %v, want %v", c.name, c.got, c.want)
 		}
 	}
+	if !gb.Defaults.StreetLightsDecide || de.Defaults.StreetLightsDecide {
+		t.Error("street lights decide in Britain (rule 124) and not in Germany (town signs)")
+	}
 	if !gb.DrivesLeft || de.DrivesLeft || us.DrivesLeft || !gb.SignsInMph || de.SignsInMph || !us.SignsInMph {
 		t.Error("sides or units of signs are not those of gb (left, mph), de (right, km/h), us (right, mph)")
 	}
@@ -163,9 +166,9 @@ func TestZoneAt(t *testing.T) {
 		{"us", 43.62, -116.20, "America/Denver"},
 		{"us", 61.22, -149.90, "America/Anchorage"},
 		{"us", 21.31, -157.86, "Pacific/Honolulu"},
-		{"right", 43.74, 7.42, "UTC+0"},
-		{"right", 42.51, 17.5, "UTC+1"},
-		{"left", -33.9, 151.2, "UTC+10"},
+		{"right", 43.74, 7.42, "Etc/GMT+0"},
+		{"right", 42.51, 17.5, "Etc/GMT-1"},
+		{"left", -33.9, 151.2, "Etc/GMT-10"},
 	}
 	for _, c := range cases {
 		p, err := ByCode(c.code)

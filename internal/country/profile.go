@@ -68,6 +68,9 @@ type Zone struct {
 // the country does not decide.
 type Defaults struct {
 	BuiltUp, RuralSingle, RuralDual, Motorway, LivingStreet geo.MetresPerSecond
+	// StreetLightsDecide: street lights alone make a road built-up and their
+	// absence makes it rural, as in Britain (Highway Code, rule 124).
+	StreetLightsDecide bool
 	// Borders are boxes within which a border that the extract does not map
 	// may decide the built-up limit, with the limit beyond it (Wales: 20 mph).
 	Borders []Border

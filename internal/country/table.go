@@ -30,6 +30,7 @@ type (
 		Boxes     [][]float64
 		LimitTags map[string]word `yaml:"limit_tags"`
 		Defaults  map[string]word
+		Lights    word `yaml:"street_lights"`
 		Borders   []struct {
 			Name    string
 			Boxes   [][]float64
@@ -135,6 +136,7 @@ func (b *builder) fill(r row) {
 		}
 	}
 	b.defaults(r)
+	b.Defaults.StreetLightsDecide = b.either("street_lights", r.Lights, "decide", "do not decide")
 	b.Carriageway = make(map[string]Spread, len(r.Carriageway))
 	for _, class := range classes {
 		b.Carriageway[class] = b.width("carriageway "+class, r.Carriageway[class])
