@@ -85,6 +85,12 @@ type Stop struct {
 	What     string  // briefing, rest, debrief
 }
 
+// Who drives a leg.
+const (
+	Learner    = "learner"
+	Instructor = "instructor"
+)
+
 // Leg is a part of the drive between two stops or examples.
 type Leg struct {
 	Order   int
@@ -93,7 +99,7 @@ type Leg struct {
 	Roads   []string
 	LengthM float64
 	DriveS  float64
-	Driver  string // learner or instructor
+	Driver  string // Learner or Instructor
 	AtS     float64
 }
 

@@ -1,0 +1,110 @@
+package circuit
+
+import (
+	"loopwright/internal/assess"
+)
+
+// The file is one FeatureCollection by RFC 7946 with the foreign member
+// "loopwright". These are its shapes, used by writer and reader alike; the
+// order of fields is the order in the file.
+//
+//	{"type": "FeatureCollection", "bbox": [w, s, e, n],
+//	 "loopwright": {"format": 1, "made_from": …, "request": …, …},
+//	 "features": [ {"type": "Feature", "geometry": …, "properties": {"role": "leg", …}}, … ]}
+//
+// A line that crosses the antimeridian is a MultiLineString (see cut). Titles,
+// colours and markers are for viewers: they are written and never read.
+
+// header is the foreign member.
+type header struct {
+	Format      int      `json:"format"`
+	MadeFrom    MadeFrom `json:"made_from"`
+	Request     Request  `json:"request"`
+	StartsAt    string   `json:"starts_at"`
+	Zone        string   `json:"zone"`
+	Timeline    []Row    `json:"timeline"`
+	DriveS      float64  `json:"drive_s"`
+	LengthM     float64  `json:"length_m"`
+	Bound       *Bound   `json:"bound,omitempty"`
+	Attribution string   `json:"attribution"`
+	Cautions    []string `json:"cautions"`
+}
+
+// Roles of features, as the file spells them.
+const (
+	roleLeg      = "leg"
+	roleExample  = "example"
+	roleStart    = "start"
+	rolePullUp   = "pull-up"
+	rolePractice = "practice"
+	roleBackup   = "backup"
+	roleFinish   = "finish"
+	roleStep     = "step"
+)
+
+type legProperties struct {
+	Role    string   `json:"role"`
+	Order   int      `json:"order"`
+	AtS     float64  `json:"at_s"`
+	LengthM float64  `json:"length_m"`
+	DriveS  float64  `json:"drive_s"`
+	Driver  string   `json:"driver"`
+	Roads   []string `json:"roads"`
+	Ways    []int64  `json:"ways"`
+	style
+}
+
+type stopProperties struct {
+	Role     string  `json:"role"`
+	Kerb     string  `json:"kerb,omitempty"`
+	Road     string  `json:"road"`
+	Side     string  `json:"side"`
+	FacesDeg float64 `json:"faces_deg"`
+	Towards  string  `json:"towards,omitempty"`
+	AtS      float64 `json:"at_s"`
+	Minutes  float64 `json:"minutes"`
+	What     string  `json:"what,omitempty"`
+}
+
+type plainStopProperties struct {
+	stopProperties
+	style
+}
+
+type practiceProperties struct {
+	stopProperties
+	Exercise      string           `json:"exercise"`
+	Goes          int              `json:"goes"`
+	FacesAfterDeg float64          `json:"faces_after_deg"`
+	Verdict       assess.Verdict   `json:"verdict"`
+	Chance        float64          `json:"chance"`
+	MapFit        float64          `json:"map_fit"`
+	Window        []position       `json:"window,omitempty"` // the kerb; not split at the antimeridian
+	Findings      []assess.Finding `json:"findings"`
+	style
+}
+
+type exampleProperties struct {
+	Role     string           `json:"role"`
+	Order    int              `json:"order"`
+	AtS      float64          `json:"at_s"`
+	Verdict  assess.Verdict   `json:"verdict"`
+	Reason   string           `json:"reason"`
+	Road     string           `json:"road"`
+	Chance   float64          `json:"chance"`
+	Findings []assess.Finding `json:"findings"`
+	style
+}
+
+type stepProperties struct {
+	Role      string  `json:"role"`
+	Order     int     `json:"order"`
+	AtS       float64 `json:"at_s"`
+	Say       string  `json:"say"`
+	DistanceM float64 `json:"distance_m"`
+	Kind      string  `json:"kind"`
+	Alert     string  `json:"alert,omitempty"`
+	Direction string  `json:"direction,omitempty"`
+	Where     string  `json:"where,omitempty"`
+	style
+}
