@@ -1,0 +1,18 @@
+// Command loopwright finds roads for practising manoeuvres and plans lesson
+// circuits.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+
+	"loopwright/internal/cli"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	status := cli.Run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
+	stop()
+	os.Exit(status)
+}
