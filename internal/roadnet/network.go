@@ -240,4 +240,22 @@ type About struct {
 	Bounds      orb.Bound
 	Country     string // profile code
 	Report      extract.Report
+	Made        Made
+}
+
+// Made counts what became of the extract's facts when the network was made,
+// so that nothing is passed over in silence.
+type Made struct {
+	Restrictions Restrictions
+	Stubs        int // dead-end stubs that split no stretch
+	Barriers     int // nodes that a car can't pass
+}
+
+// Restrictions counts turn restrictions by what became of them.
+type Restrictions struct {
+	Obeyed      int // bar some movement of the network
+	Conditional int // of these, ones that hold only at times and bar always
+	Needless    int // bar nothing that would be possible: one-way roads, ways that are no public road
+	Incomplete  int // a way or node of theirs is not in the extract
+	Unconnected int // their ways do not meet as they say
 }

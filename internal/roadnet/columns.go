@@ -1,0 +1,117 @@
+package roadnet
+
+import (
+	"loopwright/internal/extract"
+)
+
+// Columns are a network's data before and in the file: one slice per fact, the
+// comment says what indexes it. A slice named ...Start has one element more
+// than its owner has members; the rows of member i are [Start[i], Start[i+1]).
+// The format page, format.go, lists them with their widths.
+type Columns struct {
+	About About
+
+	// by NodeID
+	NodeLonE7, NodeLatE7 []int32
+	NodeOSM              []int64
+	NodeFeatures         []extract.Feature
+	NodeJunction         []JunctionID
+	OutStart             []uint32 // +1: into Out
+	Out                  []SegmentID
+
+	// by StretchID
+	StretchTail, StretchHead []NodeID
+	StretchLengthMm          []uint32
+	StretchZone              []uint32
+	StretchFlags             []StretchFlags
+	StretchName, StretchRef  []NameID
+	VertexStart              []uint32 // +1: into VertexLonE7, VertexLatE7
+	PieceStart               []uint32 // +1: into Piece...
+	MouthStart               []uint32 // +1: into Mouth...
+	ThingStart               []uint32 // +1: into Thing...
+
+	// by SegmentID
+	SegmentUse []extract.Use
+
+	// both ends of a stretch included
+	VertexLonE7, VertexLatE7 []int32
+
+	// by PieceID
+	PieceWay        []int64
+	PieceReversed   []uint8 // 0 or 1
+	PieceFromMm     []uint32
+	PieceWayFromMm  []uint32
+	PieceFirstNode  []uint32
+	PieceVertex     []uint32 // among the stretch's vertices
+	PieceName       []NameID
+	PieceRef        []NameID
+	PieceAttributes []uint32 // into AttributeRows
+	AttributeRows   []Attributes
+	PieceByWay      []PieceID // all pieces, by way, then by the metres along it
+
+	// by StateID, the first NumSegments being the plain segments
+	StateSegment []SegmentID
+	TurnStart    []uint32 // +1: into Turn...
+
+	// by TurnID
+	TurnTo    []StateID
+	TurnAngle []int16 // 10⁻⁴ rad, positive to the right
+	TurnU     []uint8 // 0 or 1
+
+	// by JunctionID
+	JunctionKinds                []JunctionKind
+	JunctionArms                 []uint8
+	JunctionLonE7, JunctionLatE7 []int32
+	JunctionNodeStart            []uint32 // +1: into JunctionNode
+	JunctionNode                 []NodeID
+
+	// by MouthID
+	MouthAlongMm []uint32
+	MouthSide    []Side
+	MouthKinds   []MouthKind
+	MouthCounts  []uint8 // 0 or 1
+	MouthWay     []int64
+
+	// things along stretches
+	ThingAlongMm   []uint32
+	ThingFeatures  []extract.Feature
+	ThingDirection []int8
+
+	// by NameID; the first is the empty name
+	NameStart []uint32 // +1: into NameBytes
+	NameBytes []uint8
+
+	// settlements
+	SettlementName                   []NameID
+	SettlementLonE7, SettlementLatE7 []int32
+	SettlementRank                   []uint8
+
+	// addresses
+	AddressLonE7, AddressLatE7                   []int32
+	AddressPostcode, AddressStreet, AddressHouse []NameID
+
+	// spatial index: see tree.go
+	TreeOrder []StretchID // leaf order
+	TreeBoxes []Box       // level by level, leaves first
+}
+
+// StretchFlags are the yes-or-no facts of a stretch.
+type StretchFlags uint8
+
+// InCore and NearRim are explained at the accessors of the same names.
+const (
+	FlagInCore StretchFlags = 1 << iota
+	FlagNearRim
+)
+
+// Box is a box of coordinates in 10⁻⁷ degrees, edges included.
+type Box struct{ West, South, East, North int32 }
+
+// New makes a network of columns. It checks every invariant that the accessors
+// rely on, and says which one does not hold. The network keeps the slices.
+func New(c Columns) (*Network, error) {
+	if err := c.check(); err != nil {
+		return nil, err
+	}
+	return &Network{c: c}, nil
+}
