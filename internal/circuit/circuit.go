@@ -113,6 +113,7 @@ type Practice struct {
 	Chance, MapFit float64
 	Findings       []assess.Finding
 	Line           orb.LineString // the window of kerb
+	Way            *Leg           // of a backup: the way there from the practice place, as the car arrived; no part of the drive
 }
 
 // Example is a road to judge: the part driven along, with its one reason.

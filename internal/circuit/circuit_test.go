@@ -51,6 +51,7 @@ func sample(t testing.TB) *circuit.Circuit {
 	}
 	backup := practice
 	backup.Goes, backup.What = 0, ""
+	backup.Way = &circuit.Leg{Line: orb.LineString{at(0.004, 0.002), at(0.005, 0.002)}, Ways: []int64{-789}, Roads: []string{"Field Close"}, LengthM: 157.25, DriveS: 41.5}
 	return &circuit.Circuit{
 		MadeFrom: circuit.MadeFrom{Extract: "town.osm.pbf", SHA256: strings.Repeat("0f", 32), Timestamp: time.Date(2027, 1, 1, 20, 0, 0, 0, time.UTC)},
 		Request: circuit.Request{From: "Mill Lane & High Street", To: "Mill Lane & High Street", Exercise: "turn-in-the-road", Minutes: 60,

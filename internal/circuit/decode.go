@@ -256,6 +256,12 @@ func (r *reader) practice(role string, f rawFeature) error {
 		Stop: s, Exercise: p.Exercise, Goes: p.Goes, FacesAfterDeg: p.FacesAfterDeg, Verdict: p.Verdict,
 		Chance: p.Chance, MapFit: p.MapFit, Findings: some(p.Findings), Line: lineString(p.Window),
 	}
+	if t := p.WayThere; t != nil {
+		if err := inRange(span("way_there drive_s", t.DriveS), length("way_there length_m", t.LengthM)); err != nil {
+			return err
+		}
+		place.Way = &Leg{Line: lineString(t.Line), Ways: some(t.Ways), Roads: some(t.Roads), LengthM: t.LengthM, DriveS: t.DriveS}
+	}
 	if role == rolePractice {
 		r.c.Practice = place
 	} else {

@@ -95,10 +95,20 @@ func (w *writer) stop(role string, s Stop) {
 func (w *writer) practice(role string, p Practice) {
 	w.point(p.At, practiceProperties{
 		stopProperties: stopOf(role, p.Stop), Exercise: p.Exercise, Goes: p.Goes, FacesAfterDeg: degrees(p.FacesAfterDeg),
-		Verdict: p.Verdict, Chance: p.Chance, MapFit: p.MapFit, Window: positions(p.Line), Findings: list(p.Findings),
+		Verdict: p.Verdict, Chance: p.Chance, MapFit: p.MapFit, Window: positions(p.Line), WayThere: wayThereOf(p.Way), Findings: list(p.Findings),
 		style: stopStyle(role, p.Stop),
 	})
 	w.points = append(w.points, positions(p.Line)...)
+	if p.Way != nil {
+		w.points = append(w.points, positions(p.Way.Line)...)
+	}
+}
+
+func wayThereOf(l *Leg) *wayThere {
+	if l == nil {
+		return nil
+	}
+	return &wayThere{LengthM: metres(l.LengthM), DriveS: seconds(l.DriveS), Roads: list(l.Roads), Ways: list(l.Ways), Line: positions(l.Line)}
 }
 
 func stopOf(role string, s Stop) stopProperties {

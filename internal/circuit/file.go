@@ -80,8 +80,19 @@ type practiceProperties struct {
 	Chance        float64          `json:"chance"`
 	MapFit        float64          `json:"map_fit"`
 	Window        []position       `json:"window,omitempty"` // the kerb; not split at the antimeridian
+	WayThere      *wayThere        `json:"way_there,omitempty"` // of a backup
 	Findings      []assess.Finding `json:"findings"`
 	style
+}
+
+// wayThere is how to come to a backup from the practice place. It is no
+// feature, since it is no part of the drive.
+type wayThere struct {
+	LengthM float64    `json:"length_m"`
+	DriveS  float64    `json:"drive_s"`
+	Roads   []string   `json:"roads"`
+	Ways    []int64    `json:"ways"`
+	Line    []position `json:"line"`
 }
 
 type exampleProperties struct {
