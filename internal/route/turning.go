@@ -1,6 +1,10 @@
 package route
 
 import (
+	"math"
+
+	"github.com/paulmach/orb"
+
 	"loopwright/internal/extract"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
@@ -93,6 +97,24 @@ func (b *builder) inside(segment roadnet.SegmentID) bool {
 		b.n.Length(segment.Stretch()) < across
 }
 
+// leaves is the heading in which a segment leaves its first node, over its
+// first vertices as far as a car's length or three.
+func (b *builder) leaves(segment roadnet.SegmentID) geo.Radians {
+	const far = 15 // m
+	lon, lat := b.n.LineE7(segment.Stretch())
+	at := func(i int) orb.Point {
+		if !segment.Forward() {
+			i = len(lon) - 1 - i
+		}
+		return orb.Point{float64(lon[i]) / 1e7, float64(lat[i]) / 1e7}
+	}
+	last := 1
+	for last < len(lon)-1 && geo.Distance(at(0), at(last)) < far {
+		last++
+	}
+	return geo.Heading(at(0), at(last))
+}
+
 // meeting is what the car comes to at the end of a segment.
 type meeting struct {
 	rule  rule
@@ -101,8 +123,9 @@ type meeting struct {
 
 // meet tells what the car comes to, from the junction's kind and signs, and
 // where none is mapped from the roads' classes and shape: a lesser road gives
-// way to a greater one that has two arms, the stem of a T to its bar.
-func (b *builder) meet(state roadnet.StateID, segment roadnet.SegmentID) meeting {
+// way to a greater one that has two arms, the stem of a T to its bar. What is
+// legal plays no part in it, so that a restriction more changes no time.
+func (b *builder) meet(segment roadnet.SegmentID) meeting {
 	own := b.last[segment]
 	node := b.n.Head(segment)
 	m := meeting{noOthers, own.class}
@@ -122,6 +145,7 @@ func (b *builder) meet(state roadnet.StateID, segment roadnet.SegmentID) meeting
 		return m
 	}
 	arms, higher, equal, top := 0, 0, 0, -1
+	goesOn := false
 	for _, arm := range b.n.Out(node) {
 		if arm == segment.Opposite() {
 			continue
@@ -137,14 +161,8 @@ func (b *builder) meet(state roadnet.StateID, segment roadnet.SegmentID) meeting
 		if r > top {
 			top, m.major = r, b.first[arm].class
 		}
-	}
-	goesOn := false
-	lo, hi := b.n.TurnRange(state)
-	for t := lo; t < hi; t++ {
-		turn := b.n.TurnAt(t)
-		if !turn.U && max(turn.Angle, -turn.Angle) < slight*4/3 {
-			goesOn = true
-		}
+		turned := geo.Turned(b.leaves(segment.Opposite())+math.Pi, b.leaves(arm))
+		goesOn = goesOn || max(turned, -turned) < bend
 	}
 	switch {
 	case b.sign[segment] == stopSign:
@@ -162,10 +180,14 @@ func (b *builder) meet(state roadnet.StateID, segment roadnet.SegmentID) meeting
 // turn times the turns.
 func (b *builder) turn() {
 	b.w.turnMs = make([]uint32, b.n.NumTurns())
+	meetings := make([]meeting, b.n.NumSegments())
+	for s := range meetings {
+		meetings[s] = b.meet(roadnet.SegmentID(s))
+	}
 	for v := range b.n.NumStates() {
 		state := roadnet.StateID(v)
 		segment := b.n.StateSegment(state)
-		m := b.meet(state, segment)
+		m := meetings[segment]
 		lo, hi := b.n.TurnRange(state)
 		for t := lo; t < hi; t++ {
 			turn := b.n.TurnAt(t)
