@@ -91,7 +91,8 @@ type Road struct {
 	LivingStreet                bool
 	DualTag                     Answer     // dual_carriageway=yes/no
 	Parking                     [2]Parking // left, right
-	Busway                      bool       // bus lane, busway or bus route tags on the way
+	Busway                      bool       // bus lane or busway tags on the way
+	BusRoute                    bool       // a member of a bus route relation
 	Overtaking                  string
 	Service                     string    // value of service=* where Class is ServiceRoad
 	TurnLanes                   [2]string // turn:lanes forward, backward, raw

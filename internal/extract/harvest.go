@@ -1,0 +1,168 @@
+package extract
+
+import (
+	"time"
+
+	"loopwright/internal/country"
+)
+
+// harvest is what the ways and relations of one block, or of a whole XML file,
+// give: everything but positions.
+type harvest struct {
+	counts       Counts
+	roads        []draft
+	outlines     []outline
+	restrictions []Restriction
+	busWays      []WayID // ways of bus routes
+	problems     []problem
+	newest       time.Time
+}
+
+// reap is what is done with each object, wherever it comes from.
+type reap struct {
+	profile *country.Profile
+	object  object
+}
+
+// isPlaceKey: the key may make an address or a settlement.
+func isPlaceKey(k key) bool {
+	return k == keyAddrPostcode || k == keyAddrHousenumber || k == keyPlace
+}
+
+// way takes a way whose tags are in r.object.
+func (r *reap) way(nodes []NodeID, h *harvest) {
+	o := &r.object
+	if class, link, ok := classOf(o.get(keyHighway)); ok && len(nodes) > 1 {
+		h.roads = append(h.roads, o.road(class, link, nodes, r.profile))
+	}
+	out := outline{nodes: nodes}
+	out.settlement, out.isPlace = o.settlement()
+	out.address, out.isAddress = o.address()
+	if (out.isPlace || out.isAddress) && len(nodes) > 0 {
+		h.outlines = append(h.outlines, out)
+	}
+}
+
+// relation takes a relation whose tags are in r.object.
+func (r *reap) relation(members []member, h *harvest) {
+	o := &r.object
+	switch {
+	case o.is(keyType, "restriction"):
+		h.restrictions = append(h.restrictions, o.restrictions(members)...)
+	case o.is(keyType, "route") && (o.is(keyRoute, "bus") || o.is(keyRoute, "trolleybus")):
+		for _, m := range members {
+			if m.kind == aWay {
+				h.busWays = append(h.busWays, WayID(m.id))
+			}
+		}
+	}
+}
+
+// wayWanted says from the tags alone whether the nodes are asked for.
+func (r *reap) wayWanted() bool {
+	o := &r.object
+	_, _, road := classOf(o.get(keyHighway))
+	return road || o.has(keyAddrPostcode) || o.has(keyAddrHousenumber) || o.has(keyPlace)
+}
+
+// relationWanted says from the tags alone whether the members are asked for.
+func (r *reap) relationWanted() bool {
+	return r.object.is(keyType, "restriction") || r.object.is(keyType, "route") && r.object.has(keyRoute)
+}
+
+// gather joins harvests in the order of the file.
+type gather struct {
+	harvest
+	report problems
+}
+
+func (g *gather) add(h *harvest) {
+	g.counts.Nodes += h.counts.Nodes
+	g.counts.Ways += h.counts.Ways
+	g.counts.Relations += h.counts.Relations
+	g.roads = append(g.roads, h.roads...)
+	g.outlines = append(g.outlines, h.outlines...)
+	g.restrictions = append(g.restrictions, h.restrictions...)
+	g.busWays = append(g.busWays, h.busWays...)
+	g.report.add(h.problems)
+	if h.newest.After(g.newest) {
+		g.newest = h.newest
+	}
+}
+
+// wanted are the nodes of all roads and outlines, sorted.
+func (g *gather) wanted() []NodeID {
+	n := 0
+	for i := range g.roads {
+		n += len(g.roads[i].Nodes)
+	}
+	for i := range g.outlines {
+		n += len(g.outlines[i].nodes)
+	}
+	ids := make([]NodeID, 0, n)
+	for i := range g.roads {
+		ids = append(ids, g.roads[i].Nodes...)
+	}
+	for i := range g.outlines {
+		ids = append(ids, g.outlines[i].nodes...)
+	}
+	return sortIDs(ids)
+}
+
+// sightings are what one block, or a whole XML file, says of nodes.
+type sightings struct {
+	places      []sighting
+	facts       []Node // wanted nodes with something on them
+	settlements []Settlement
+	addresses   []Address
+	problems    []problem
+	hull        hull
+}
+
+// sighting is where a wanted node is.
+type sighting struct {
+	at           uint32 // its place among the wanted
+	lonE7, latE7 int32
+}
+
+// node takes the tags of a node in r.object: facts where it is wanted, and a
+// settlement or an address wherever it is.
+func (r *reap) node(lonE7, latE7 int32, wanted bool, s *sightings) {
+	o := &r.object
+	if wanted {
+		if n := o.features(); n.Features != 0 || n.Name != "" {
+			s.facts = append(s.facts, n)
+		}
+	}
+	at := middle(lonE7, latE7, lonE7, latE7)
+	if place, ok := o.settlement(); ok {
+		place.At = at
+		s.settlements = append(s.settlements, place)
+	}
+	if address, ok := o.address(); ok {
+		address.At = at
+		s.addresses = append(s.addresses, address)
+	}
+}
+
+// hull is the box round positions, in 10⁻⁷ degrees.
+type hull struct {
+	west, south, east, north int32
+	any                      bool
+}
+
+func (h *hull) extend(lon, lat int32) {
+	if !h.any {
+		*h = hull{lon, lat, lon, lat, true}
+		return
+	}
+	h.west, h.east = min(h.west, lon), max(h.east, lon)
+	h.south, h.north = min(h.south, lat), max(h.north, lat)
+}
+
+func (h *hull) join(o hull) {
+	if o.any {
+		h.extend(o.west, o.south)
+		h.extend(o.east, o.north)
+	}
+}
