@@ -32,7 +32,7 @@ type Park struct {
 }
 
 // Alongside is what lies between the two cars when the reverse begins: 0.8 m,
-// common practice being a metre or a little less.
+// our choice; common practice is a metre or a little less.
 const Alongside geo.Metres = 0.8
 
 // ParallelPark simulates the parallel park with the least gap, to the
