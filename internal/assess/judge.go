@@ -1,0 +1,94 @@
+package assess
+
+import "math"
+
+// Judge draws the verdict from findings alone, so that anyone who holds them
+// and the table can draw it again.
+//
+//	chance   that all criteria hold: the product over groups of the chance that
+//	         a group's criteria hold together, and over those in no group
+//	map_fit  the same with every assumed criterion taken as holding
+//
+// unsuitable where map_fit is under the table's figure; else unknown where some
+// criterion has nothing to assume from (evidence unknown); else suitable,
+// likely or possible. Criteria that the exercise does not ask are passed over.
+func Judge(findings []Finding, ex *Exercise) (v Verdict, chance, mapFit float64) {
+	var j judging
+	j.start(ex.table)
+	for i := range findings {
+		if need := ex.need(findings[i].Criterion); need != nil {
+			j.add(need, findings[i].Chance, findings[i].Evidence)
+		}
+	}
+	return j.verdict()
+}
+
+// judging gathers chances by group.
+type judging struct {
+	table    *Table
+	all, fit []chances // by group
+	alone    [2]float64
+	unknown  bool
+}
+
+type chances struct {
+	p [mostInGroup]float64
+	n int
+}
+
+func (c *chances) add(p float64) {
+	c.p[c.n] = p
+	c.n++
+}
+
+func (j *judging) start(t *Table) {
+	j.table, j.alone, j.unknown = t, [2]float64{1, 1}, false
+	if len(j.all) != len(t.Groups) {
+		j.all, j.fit = make([]chances, len(t.Groups)), make([]chances, len(t.Groups))
+	}
+	for i := range j.all {
+		j.all[i].n, j.fit[i].n = 0, 0
+	}
+}
+
+func (j *judging) add(need *Need, p float64, e Evidence) {
+	fit := p
+	if e == Assumed || e == EvidenceUnknown {
+		fit = 1
+	}
+	if e == EvidenceUnknown {
+		j.unknown = true
+	}
+	if need.group < 0 {
+		j.alone[0] *= p
+		j.alone[1] *= fit
+		return
+	}
+	j.all[need.group].add(p)
+	j.fit[need.group].add(fit)
+}
+
+func (j *judging) verdict() (v Verdict, chance, mapFit float64) {
+	chance, mapFit = j.alone[0], j.alone[1]
+	for i, g := range j.table.Groups {
+		chance *= together(j.all[i].p[:j.all[i].n], g.Correlation)
+		mapFit *= together(j.fit[i].p[:j.fit[i].n], g.Correlation)
+	}
+	chance, mapFit = rounded(chance), rounded(mapFit)
+	switch {
+	case mapFit < j.table.UnsuitableBelow:
+		v = Unsuitable
+	case j.unknown:
+		v = VerdictUnknown
+	case chance >= j.table.SuitableFrom:
+		v = Suitable
+	case mapFit >= j.table.SuitableFrom:
+		v = Likely
+	default:
+		v = Possible
+	}
+	return v, chance, mapFit
+}
+
+// rounded keeps four decimals: what is judged is what the file says.
+func rounded(p float64) float64 { return math.Round(p*1e4) / 1e4 }

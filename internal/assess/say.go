@@ -1,0 +1,217 @@
+package assess
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"loopwright/internal/country"
+	"loopwright/internal/geo"
+)
+
+// Words says a finding to an instructor: what is known and how, what the
+// exercise asks, and whether to look on the day. Limits are in the units of the
+// country's signs, lengths in metres, or feet where directions say feet. A
+// criterion of another version of the table is said by its numbers alone.
+func Words(f Finding, p *country.Profile) string {
+	say, ok := sayings[f.Criterion]
+	if !ok {
+		return f.Criterion + ": " + f.amount(p) + "."
+	}
+	text := say.label + ": " + say.state(f, p)
+	if f.Holds == HoldsUnknown || f.Evidence == Assumed || f.Holds == HoldsPerhaps {
+		text += ". Check on the day"
+	}
+	return text + "."
+}
+
+// saying is how one criterion is said.
+type saying struct {
+	label string
+	state func(f Finding, p *country.Profile) string
+}
+
+var sayings = map[string]saying{
+	"clear-width": {"Width", sayWidth},
+	"bend": {"Shape", func(f Finding, p *country.Profile) string {
+		return fmt.Sprintf("the road turns %s within 30 m; %s is straight enough", f.amount(p), f.asked(p))
+	}},
+	"junction": {"Junctions", func(f Finding, p *country.Profile) string {
+		if f.Value != nil && *f.Value >= float64(farJunction) {
+			return "none near on this road"
+		}
+		return fmt.Sprintf("the nearer one is %s away; %s is good", f.amount(p), f.asked(p))
+	}},
+	"mouths": {"Openings", func(f Finding, p *country.Profile) string {
+		if f.Value != nil && *f.Value == 0 {
+			return "none mapped but house drives"
+		}
+		return plural(f.middle(), "yard, car park or service road opens here", "yards, car parks or service roads open here")
+	}},
+	"one-way":   {"One-way", byWord(map[string]string{"two-way": "no, both directions may be driven", "one-way": "yes, so the car can't come back", "roundabout": "it is a roundabout"})},
+	"dual":      {"Dual carriageway", byWord(map[string]string{"no": "no", "yes": "yes, the other half carries the other direction"})},
+	"class":     {"Kind of road", byWord(nil)},
+	"access":    {"Access", byWord(map[string]string{"public": "public", "at times": "public at some times only", "callers only": "only for those who live or call there", "private": "private", "unclear": "the map is not clear"})},
+	"setting":   {"Setting", byWord(map[string]string{"built-up": "among homes", "country road": "a country road", "not known": "town or country, the map does not say"})},
+	"quiet":     {"Traffic", sayQuiet},
+	"limit":     {"Speed limit", sayLimit},
+	"calming":   {"Traffic calming", byWord(map[string]string{"none": "none mapped", "some": "humps or narrowings here", "island": "an island here"})},
+	"crossing":  {"Crossings", sayNear("a crossing")},
+	"bus-stop":  {"Bus stops", sayNear("a stop")},
+	"structure": {"Bridges and the like", byWord(map[string]string{"none": "none", "bridge": "a bridge", "tunnel": "a tunnel", "ford": "a ford", "level crossing": "a level crossing"})},
+	"parked":    {"Parked cars", byWord(map[string]string{"none": "parking is barred or none is mapped as allowed", "in bays": "in bays beside the road", "not mapped": "not mapped", "one side": "they may stand on one side", "both sides": "they may stand on both sides"})},
+	"kerb":      {"Kerb", byWord(map[string]string{"free": "stopping is not barred", "no parking": "no parking", "no stopping": "no stopping", "barred at times": "stopping is barred at some times", "not mapped": "lines and signs are not mapped"})},
+	"gradient": {"Gradient", func(f Finding, p *country.Profile) string {
+		if f.unsaid() {
+			return "not known, no heights"
+		}
+		return fmt.Sprintf("about %.0f %%; up to %s will do", f.middle(), f.asked(p))
+	}},
+	"surface": {"Surface", byWord(map[string]string{"smooth": "smooth", "setts": "setts or paving", "loose": "loose", "rough": "rough"})},
+}
+
+func sayWidth(f Finding, p *country.Profile) string {
+	switch f.Evidence {
+	case Measured:
+		return fmt.Sprintf("measured, %s; the car needs %s", f.amount(p), f.asked(p))
+	case Mapped:
+		return fmt.Sprintf("by the map %s; the car needs %s", f.amount(p), f.asked(p))
+	case Inferred:
+		return fmt.Sprintf("not mapped; from its lanes %s; the car needs %s", f.amount(p), f.asked(p))
+	}
+	if f.unsaid() {
+		return fmt.Sprintf("not known; the car needs %s", f.asked(p))
+	}
+	return fmt.Sprintf("not mapped; roads like this are usually %s; the car needs %s", f.amount(p), f.asked(p))
+}
+
+func sayQuiet(f Finding, _ *country.Profile) string {
+	words := map[string]string{
+		"no way through": "it leads nowhere else, so only its own", "side road": "not known; a side road is usually quiet",
+		"bus road": "a bus road", "unclassified": "not known; a minor road, often quiet", "living street": "not known; usually only its own",
+		"service road": "not known; usually only callers", "not surveyed": "not known",
+		"tertiary": "a local through road, seldom quiet", "main road": "a main road, busy",
+	}
+	text, ok := words[f.Text]
+	if !ok {
+		text = f.Text
+	}
+	if strings.Contains(f.Source, "edge of the map") {
+		text += "; near the edge of the map file"
+	}
+	return text
+}
+
+func sayLimit(f Finding, p *country.Profile) string {
+	switch {
+	case f.unsaid():
+		return "not mapped; " + f.asked(p) + " or less is asked"
+	case f.Evidence == Assumed:
+		return fmt.Sprintf("not mapped; by law %s unless a sign says otherwise", f.amount(p))
+	}
+	return fmt.Sprintf("%s; %s or less is asked", f.amount(p), f.asked(p))
+}
+
+func sayNear(what string) func(Finding, *country.Profile) string {
+	return func(f Finding, p *country.Profile) string {
+		if f.Value == nil {
+			return "none mapped near"
+		}
+		if *f.Value == 0 {
+			return what + " is right here"
+		}
+		return fmt.Sprintf("%s is %s away; %s is asked", what, f.amount(p), f.asked(p))
+	}
+}
+
+// byWord says a finding's word, by the list where that has it.
+func byWord(words map[string]string) func(Finding, *country.Profile) string {
+	return func(f Finding, _ *country.Profile) string {
+		if f.unsaid() {
+			return "not mapped"
+		}
+		if text, ok := words[f.Text]; ok {
+			return text
+		}
+		return f.Text
+	}
+}
+
+// unsaid is true where a finding has no value of any form.
+func (f *Finding) unsaid() bool {
+	return f.Value == nil && f.Low == nil && f.High == nil && f.Text == ""
+}
+
+// middle is the value, or the middle of the interval.
+func (f *Finding) middle() float64 {
+	switch {
+	case f.Value != nil:
+		return *f.Value
+	case f.Low != nil && f.High != nil:
+		return (*f.Low + *f.High) / 2
+	}
+	return 0
+}
+
+// amount is the value or the interval in the units that are spoken.
+func (f *Finding) amount(p *country.Profile) string {
+	switch {
+	case f.Text != "":
+		return f.Text
+	case f.Value != nil:
+		return quantity(*f.Value, f.Unit, p)
+	case f.Low != nil && f.High != nil:
+		if f.Unit == "deg" || *f.High-*f.Low > 0.5*f.middle() && f.Unit != "m" {
+			return "about " + quantity(f.middle(), f.Unit, p)
+		}
+		if f.middle() > 15 && f.Unit == "m" {
+			return "about " + quantity(f.middle(), f.Unit, p)
+		}
+		low, high := quantity(*f.Low, f.Unit, p), quantity(*f.High, f.Unit, p)
+		number, unit, _ := strings.Cut(low, " ")
+		if strings.HasSuffix(high, " "+unit) {
+			low = number
+		}
+		return low + " to " + high
+	}
+	return "not known"
+}
+
+// asked is the limit that the exercise asks for.
+func (f *Finding) asked(p *country.Profile) string {
+	switch {
+	case f.Limit.Min != nil:
+		return quantity(*f.Limit.Min, f.Unit, p)
+	case f.Limit.Max != nil:
+		return quantity(*f.Limit.Max, f.Unit, p)
+	}
+	return "no more"
+}
+
+// quantity writes a number with its unit as people there would say it.
+func quantity(v float64, unit string, p *country.Profile) string {
+	switch {
+	case unit == "deg":
+		return fmt.Sprintf("%.0f°", v)
+	case unit == "km/h" && p.SignsInMph:
+		return fmt.Sprintf("%.0f mph", (geo.MetresPerSecond(v) * geo.KilometrePerHour).MilesPerHour())
+	case unit == "km/h":
+		return fmt.Sprintf("%.0f km/h", v)
+	case unit == "m" && p.Spoken == country.InFeet:
+		return fmt.Sprintf("%.0f ft", v/float64(geo.Foot))
+	case unit == "m" && v >= 15:
+		return fmt.Sprintf("%.0f m", math.Round(v))
+	case unit == "m":
+		return strings.TrimSuffix(fmt.Sprintf("%.1f", v), ".0") + " m"
+	case unit == "":
+		return fmt.Sprintf("%g", v)
+	}
+	return fmt.Sprintf("%.0f %s", v, unit)
+}
+
+func plural(n float64, one, many string) string {
+	if n == 1 {
+		return "a " + one
+	}
+	return fmt.Sprintf("%.0f %s", n, many)
+}

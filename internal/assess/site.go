@@ -1,0 +1,217 @@
+package assess
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"loopwright/internal/extract"
+	"loopwright/internal/geo"
+	"loopwright/internal/roadnet"
+)
+
+// site is what the criteria read of one stretch, gathered once for all its
+// windows. Distances are along the stretch, forward.
+type site struct {
+	stretch roadnet.StretchID
+	length  geo.Metres
+	pieces  []roadnet.Piece
+	mouths  []roadnet.Mouth
+	things  []roadnet.Thing // those at the ends too
+	// beyond is how far past the start and the end the next junction is: 0
+	// where the stretch ends at one, infinite where none is near.
+	beyond   [2]geo.Metres
+	turned   []float64  // heading, radians, unwrapped, of each part of the smoothed line
+	step     geo.Metres // length of a part
+	homes    bool       // a residential road meets one of the ends
+	inCore   bool
+	nearRim  bool
+	coverage coverage
+}
+
+// window is a part of a stretch at one kerb.
+type window struct {
+	from, to geo.Metres
+	side     roadnet.Side // of the stretch, looking forward
+	forward  bool         // the car arrives along the stretch's own direction
+}
+
+// farJunction is where a junction no longer matters: no exercise asks so much.
+const farJunction geo.Metres = 500
+
+func (st *site) load(n *roadnet.Network, s roadnet.StretchID) {
+	st.stretch, st.length = s, n.Length(s)
+	st.pieces, st.mouths = n.Pieces(s), n.Mouths(s)
+	st.inCore, st.nearRim = n.InCore(s), n.NearRim(s)
+	forward := s.Segment(true)
+	ends := [2]roadnet.NodeID{n.Tail(forward), n.Head(forward)}
+	st.things = append(st.things[:0], roadnet.Thing{Along: 0, Features: n.NodeFeatures(ends[0])})
+	st.things = append(st.things, n.Things(s)...)
+	st.things = append(st.things, roadnet.Thing{Along: st.length, Features: n.NodeFeatures(ends[1])})
+	st.homes = false
+	for i, v := range ends {
+		st.beyond[i] = toJunction(n, v, s)
+		for _, out := range n.Out(v) {
+			if c := n.PieceAt(out.Stretch(), 0).Attributes.Class; c == extract.Residential || c == extract.LivingStreet {
+				st.homes = st.homes || out.Stretch() != s
+			}
+		}
+	}
+	st.shape(n, s)
+}
+
+// toJunction is how far beyond a node, on the road that goes on from stretch s,
+// the next junction lies; infinite where the road ends or it is too far to matter.
+func toJunction(n *roadnet.Network, v roadnet.NodeID, s roadnet.StretchID) geo.Metres {
+	var d geo.Metres
+	for d < farJunction {
+		if n.Junction(n.JunctionOf(v)).Kind != roadnet.NoJunction {
+			return d
+		}
+		out := n.Out(v)
+		next := roadnet.SegmentID(roadnet.None)
+		for _, o := range out {
+			if o.Stretch() == s {
+				continue
+			}
+			if next != roadnet.SegmentID(roadnet.None) {
+				return d // several roads go on, though no driver meets traffic: play safe
+			}
+			next = o
+		}
+		if next == roadnet.SegmentID(roadnet.None) {
+			break
+		}
+		s, v = next.Stretch(), n.Head(next)
+		d += n.Length(s)
+	}
+	return geo.Metres(math.Inf(1))
+}
+
+// shape takes the smoothed line's headings.
+func (st *site) shape(n *roadnet.Network, s roadnet.StretchID) {
+	line := n.Line(s.Segment(true))
+	plane := geo.PlaneAt(line[len(line)/2])
+	p := plane.Line(line).Smoothed(geo.BendStep, geo.BendSigma)
+	st.turned = st.turned[:0]
+	if len(p) < 3 {
+		return
+	}
+	st.step = st.length / geo.Metres(len(p)-1)
+	before := geo.Radians(0)
+	for i := 1; i < len(p); i++ {
+		h := p[i].Sub(p[i-1]).Heading()
+		if i > 1 {
+			h = before + geo.Turned(before.Normal(), h)
+		}
+		st.turned = append(st.turned, float64(h))
+		before = h
+	}
+}
+
+// bend is the greatest change of heading over geo.BendWindow for windows whose
+// middle lies between two distances, in degrees, and where that is; the change
+// of the whole line where it is shorter.
+func (st *site) bend(from, to geo.Metres) (degrees float64, at geo.Metres) {
+	if len(st.turned) == 0 {
+		return 0, (from + to) / 2
+	}
+	w := min(int(math.Round(float64(geo.BendWindow/st.step))), len(st.turned)-1)
+	half := geo.Metres(w+1) / 2 * st.step
+	first := max(int(math.Ceil(float64((from-half)/st.step))), 0)
+	last := min(int(math.Floor(float64((to-half)/st.step))), len(st.turned)-1-w)
+	// A part near an end has no window whose middle lies in it: take the nearest.
+	first = min(first, len(st.turned)-1-w)
+	last = max(last, first)
+	best := -1.0
+	for i := first; i <= last; i++ {
+		if c := math.Abs(st.turned[i+w] - st.turned[i]); c > best {
+			best, at = c, geo.Metres(i)*st.step+half
+		}
+	}
+	return geo.Radians(best).Degrees(), at
+}
+
+// in calls visit for each piece that a window touches.
+func (st *site) in(w window, visit func(*roadnet.Piece)) {
+	for i := range st.pieces {
+		p := &st.pieces[i]
+		if p.To >= w.from && p.From <= w.to && (p.To > w.from || p.From < w.to) {
+			visit(p)
+		}
+	}
+}
+
+// class is the class of most consequence in a window: the busiest.
+func (st *site) class(w window) extract.Class {
+	best := extract.ClassUnknown
+	st.in(w, func(p *roadnet.Piece) {
+		if c := p.Attributes.Class; best == extract.ClassUnknown || c < best {
+			best = c
+		}
+	})
+	return best
+}
+
+// nearest is the distance from a window to the nearest thing with some of the
+// features; ok is false where there is none.
+func (st *site) nearest(w window, features extract.Feature) (d geo.Metres, ok bool) {
+	best := geo.Metres(math.Inf(1))
+	for _, t := range st.things {
+		if t.Features&features != 0 {
+			best = min(best, max(w.from-t.Along, t.Along-w.to, 0))
+		}
+	}
+	return best, !math.IsInf(float64(best), 1)
+}
+
+// coverage says how completely the extract maps a kind of thing round a
+// stretch: 0 nothing is mapped near, 1 as much as anywhere.
+type coverage struct{ calming, crossing float64 }
+
+// cellE2 is the size of the cells over which coverage is taken, in hundredths
+// of a degree of latitude: about two kilometres, a quarter of a town.
+const cellE2 = 2
+
+type cell struct{ x, y int }
+
+// covered finds the coverage of the cell that a position lies in: things
+// mapped per kilometre of road against the table's figure for a full map.
+func (a *Assessor) covered(at orb.Point) coverage {
+	// Twice as wide in longitude: nearly square at 60 degrees, longish elsewhere.
+	c := cell{int(math.Floor(at.Lon() * 100 / (2 * cellE2))), int(math.Floor(at.Lat() * 100 / cellE2))}
+	if got, ok := a.cells[c]; ok {
+		return got
+	}
+	west, south := float64(c.x)*2*cellE2/100, float64(c.y)*cellE2/100
+	box := orb.Bound{Min: orb.Point{west, south}, Max: orb.Point{west + 2*cellE2/100.0, south + cellE2/100.0}}
+	var km float64
+	var calming, crossing int
+	a.net.Within(box, func(s roadnet.StretchID) bool {
+		attributes := a.net.PieceAt(s, 0).Attributes
+		if attributes.Class < extract.Trunk || attributes.Class > extract.LivingStreet {
+			return true
+		}
+		km += float64(a.net.Length(s)) / 1000
+		if attributes.Calming != 0 {
+			calming++
+		}
+		for _, t := range a.net.Things(s) {
+			if t.Features&extract.Calming != 0 {
+				calming++
+			}
+			if t.Features&crossings != 0 {
+				crossing++
+			}
+		}
+		return true
+	})
+	var got coverage
+	if km > 0 {
+		sp := &a.table.spreads
+		got.calming = min(float64(calming)/km/sp.CalmingPerKm, 1)
+		got.crossing = min(float64(crossing)/km/sp.CrossingPerKm, 1)
+	}
+	a.cells[c] = got
+	return got
+}

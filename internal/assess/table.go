@@ -1,0 +1,309 @@
+package assess
+
+import (
+	"bytes"
+	"fmt"
+
+	"go.yaml.in/yaml/v3"
+
+	"loopwright/internal/geo"
+)
+
+// Table is data/exercises.yaml, read and checked.
+type Table struct {
+	UnsuitableBelow, SuitableFrom float64 // of map_fit and of chance
+	Groups                        []Group
+	Exercises                     []*Exercise
+	criteria                      map[string]criterion
+	spreads                       spreads
+	examples                      exampleRules
+}
+
+// Group is criteria whose answers are drawn together.
+type Group struct {
+	Name        string
+	Criteria    []string
+	Correlation float64
+}
+
+// criterion is what stands for a criterion in answers.
+type criterion struct{ Unit, Card string }
+
+// sourced is a number with where it comes from.
+type sourced struct {
+	Value  *float64
+	Source string
+}
+
+// spreads are what readings are worth; exampleRules what makes a road to judge.
+// The field names are the table's keys.
+type spreads struct {
+	WidthCarriageway float64 `key:"width_carriageway_m"`
+	Width            float64 `key:"width_m"`
+	WidthEstimate    float64 `key:"width_estimate_m"`
+	ParkedParallel   float64 `key:"parked_parallel_m"`
+	ParkedHalfKerb   float64 `key:"parked_half_kerb_m"`
+	ParkedAcross     float64 `key:"parked_across_m"`
+	Junction         float64 `key:"junction_m"`
+	BendDeg          float64 `key:"bend_deg"`
+	Incline          float64 `key:"incline_percent"`
+	Sloping          float64 `key:"sloping_percent"`
+	SlopingSpread    float64 `key:"sloping_spread_percent"`
+	LimitDefault     float64 `key:"limit_default"`
+	CalmingPerKm     float64 `key:"calming_per_km"`
+	CrossingPerKm    float64 `key:"crossing_per_km"`
+	HiddenCalming    float64 `key:"hidden_calming"`
+	HiddenCrossing   float64 `key:"hidden_crossing"`
+	HiddenBusStop    float64 `key:"hidden_bus_stop"`
+}
+
+type exampleRules struct {
+	Least    float64 `key:"least_m"`
+	LeastS   float64 `key:"least_s"`
+	MostS    float64 `key:"most_s"`
+	SpeedKmh float64 `key:"speed_kmh"`
+	Rest     float64 `key:"rest"`
+	Share    float64 `key:"share"`
+}
+
+// The file's form.
+type (
+	tableFile struct {
+		Verdicts struct {
+			UnsuitableBelow sourced `yaml:"unsuitable_below"`
+			SuitableFrom    sourced `yaml:"suitable_from"`
+		}
+		Groups []struct {
+			Name, Source string
+			Criteria     []string
+			Correlation  float64
+		}
+		Spreads, Examples map[string]sourced
+		Criteria          []struct{ Name, Unit, Card string }
+		Exercises         []exerciseRow
+	}
+	exerciseRow struct {
+		Name, Title string
+		Window      sourced `yaml:"window_m"`
+		Kerb        string
+		FacesAfter  string `yaml:"faces_after"`
+		Goes        sourced
+		Needs       []needRow
+	}
+	needRow struct {
+		Criterion string
+		Limit     Limit
+		Accepts   [][2]any
+		Words     map[string]float64
+		Unmapped  map[string]float64
+		Shows     map[string]float64
+		Source    string
+	}
+)
+
+// Parse reads a table of exercises; data/exercises.yaml shows the form. file
+// is the name for messages. A field that the form does not have, a value
+// without its source and a criterion that nobody reads are errors which name
+// file, exercise and criterion.
+func Parse(file string, text []byte) (*Table, error) {
+	var f tableFile
+	dec := yaml.NewDecoder(bytes.NewReader(text))
+	dec.KnownFields(true)
+	if err := dec.Decode(&f); err != nil {
+		return nil, fmt.Errorf("%s: %w", file, err)
+	}
+	t, err := f.table()
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", file, err)
+	}
+	return t, nil
+}
+
+func (f *tableFile) table() (*Table, error) {
+	t := &Table{criteria: make(map[string]criterion)}
+	var err error
+	if t.UnsuitableBelow, err = f.Verdicts.UnsuitableBelow.share("verdicts unsuitable_below"); err != nil {
+		return nil, err
+	}
+	if t.SuitableFrom, err = f.Verdicts.SuitableFrom.share("verdicts suitable_from"); err != nil {
+		return nil, err
+	}
+	if err := fillKeys("spreads", f.Spreads, &t.spreads); err != nil {
+		return nil, err
+	}
+	if err := fillKeys("examples", f.Examples, &t.examples); err != nil {
+		return nil, err
+	}
+	for _, c := range f.Criteria {
+		if readers[c.Name] == nil {
+			return nil, fmt.Errorf("criterion %q is none that can be read from a map", c.Name)
+		}
+		if c.Card == "" {
+			return nil, fmt.Errorf("criterion %q has no card: give its two or three words for a card", c.Name)
+		}
+		t.criteria[c.Name] = criterion{c.Unit, c.Card}
+	}
+	grouped := make(map[string]string)
+	for _, g := range f.Groups {
+		if g.Source == "" || !(g.Correlation >= 0 && g.Correlation < 1) {
+			return nil, fmt.Errorf("group %q needs a correlation from 0 to below 1 and its source", g.Name)
+		}
+		if len(g.Criteria) > mostInGroup {
+			return nil, fmt.Errorf("group %q has %d criteria: at most %d", g.Name, len(g.Criteria), mostInGroup)
+		}
+		for _, c := range g.Criteria {
+			if _, ok := t.criteria[c]; !ok || grouped[c] != "" {
+				return nil, fmt.Errorf("group %q: criterion %q is not listed under criteria, or is in another group", g.Name, c)
+			}
+			grouped[c] = g.Name
+		}
+		t.Groups = append(t.Groups, Group{g.Name, g.Criteria, g.Correlation})
+	}
+	if len(f.Exercises) == 0 {
+		return nil, fmt.Errorf("no exercises: list at least one under exercises")
+	}
+	for _, r := range f.Exercises {
+		ex, err := r.exercise(t)
+		if err != nil {
+			return nil, fmt.Errorf("exercise %q: %w", r.Name, err)
+		}
+		t.Exercises = append(t.Exercises, ex)
+	}
+	return t, nil
+}
+
+func (s sourced) number(key string) (float64, error) {
+	if s.Value == nil || s.Source == "" {
+		return 0, fmt.Errorf("%s needs a value and its source", key)
+	}
+	if *s.Value < 0 {
+		return 0, fmt.Errorf("%s is %v: 0 or more", key, *s.Value)
+	}
+	return *s.Value, nil
+}
+
+func (s sourced) share(key string) (float64, error) {
+	v, err := s.number(key)
+	if err == nil && v > 1 {
+		err = fmt.Errorf("%s is %v: 0 to 1", key, v)
+	}
+	return v, err
+}
+
+func (r exerciseRow) exercise(t *Table) (*Exercise, error) {
+	ex := &Exercise{Name: r.Name, Title: r.Title, table: t}
+	if r.Name == "" || r.Title == "" {
+		return nil, fmt.Errorf("it needs a name and a title")
+	}
+	window, err := r.Window.number("window_m")
+	if err != nil {
+		return nil, err
+	}
+	goes, err := r.Goes.number("goes")
+	if err != nil {
+		return nil, err
+	}
+	ex.Window, ex.Goes = geo.Metres(window), int(goes)
+	if window == 0 || goes < 1 {
+		return nil, fmt.Errorf("window_m and goes are above 0")
+	}
+	switch r.Kerb {
+	case "driving":
+	case "far":
+		ex.FarKerb = true
+	default:
+		return nil, fmt.Errorf("kerb is %q: driving or far", r.Kerb)
+	}
+	switch r.FacesAfter {
+	case "on":
+	case "back":
+		ex.FacesBack = true
+	default:
+		return nil, fmt.Errorf("faces_after is %q: on or back", r.FacesAfter)
+	}
+	seen := make(map[string]bool)
+	for _, row := range r.Needs {
+		need, err := row.need(t)
+		if err != nil {
+			return nil, fmt.Errorf("criterion %q: %w", row.Criterion, err)
+		}
+		if seen[row.Criterion] {
+			return nil, fmt.Errorf("criterion %q stands twice: remove one", row.Criterion)
+		}
+		seen[row.Criterion] = true
+		ex.Needs = append(ex.Needs, need)
+	}
+	if len(ex.Needs) == 0 {
+		return nil, fmt.Errorf("no needs: list at least one")
+	}
+	return ex, nil
+}
+
+func (row needRow) need(t *Table) (Need, error) {
+	c, ok := t.criteria[row.Criterion]
+	if !ok {
+		return Need{}, fmt.Errorf("not listed under criteria")
+	}
+	need := Need{
+		Criterion: row.Criterion, Unit: c.Unit, Card: c.Card, Limit: row.Limit, Words: row.Words,
+		Unmapped: row.Unmapped, Shows: row.Shows, Source: row.Source, group: -1, read: readers[row.Criterion],
+	}
+	if need.Source == "" {
+		return need, fmt.Errorf("no source: say where it comes from, or our choice and why")
+	}
+	for i, g := range t.Groups {
+		for _, name := range g.Criteria {
+			if name == row.Criterion {
+				need.group = i
+			}
+		}
+	}
+	numeric := len(row.Accepts) > 0
+	if numeric == (len(row.Words) > 0) || numeric != (row.Limit.Min != nil || row.Limit.Max != nil) {
+		return need, fmt.Errorf("it takes either accepts with a limit, or words")
+	}
+	for _, pair := range row.Accepts {
+		p, err := readPoint(pair)
+		if err != nil {
+			return need, err
+		}
+		if n := len(need.accepts); n > 0 && !p.clear && p.at < need.accepts[n-1].at {
+			return need, fmt.Errorf("accepts goes back from %v to %v: points rise", need.accepts[n-1].at, p.at)
+		}
+		need.accepts = append(need.accepts, p)
+	}
+	for _, shares := range []map[string]float64{row.Words, row.Unmapped} {
+		for word, share := range shares {
+			if !(share >= 0 && share <= 1) {
+				return need, fmt.Errorf("%q has the share %v: 0 to 1", word, share)
+			}
+		}
+	}
+	return need, nil
+}
+
+func readPoint(pair [2]any) (point, error) {
+	var p point
+	number := func(v any) (float64, bool) {
+		switch x := v.(type) {
+		case int:
+			return float64(x), true
+		case float64:
+			return x, true
+		}
+		return 0, false
+	}
+	at, ok := number(pair[0])
+	if !ok {
+		if pair[0] != "junction_clear" {
+			return p, fmt.Errorf("accepts has %v: a number or junction_clear", pair[0])
+		}
+		p.clear = true
+	}
+	share, ok := number(pair[1])
+	if !ok || !(share >= 0 && share <= 1) {
+		return p, fmt.Errorf("accepts has the share %v: 0 to 1", pair[1])
+	}
+	p.at, p.share = at, share
+	return p, nil
+}
