@@ -1,0 +1,230 @@
+package lesson
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/paulmach/orb"
+
+	"loopwright/internal/circuit"
+	"loopwright/internal/geo"
+	"loopwright/internal/roadnet"
+)
+
+// Attribution is what stands on every map and in every file made from the data.
+const Attribution = "Map data © OpenStreetMap contributors, Open Database Licence (ODbL) 1.0, openstreetmap.org/copyright"
+
+// cautions stand in every circuit; see also sameReason.
+var cautions = []string{
+	"The map may be old or wrong. You decide on the day: signs, local rules and your licence come first.",
+	"Widths and parked cars are seldom on the map. Look at the practice road before you brief for it.",
+	"Never stop or manoeuvre where it is barred. Leave if another learner is there, a resident objects or children play.",
+	"Keep away from schools at their hours. Nothing here is to be read while the car moves.",
+}
+
+// sameReason is owned up to where no circuit had a reason for each.
+const sameReason = "Two of the roads to judge will not do for the same reason: no other reason was found within reach."
+
+// noName is what a road without one is called.
+const noName = "a road without a name"
+
+// circuit writes a finalist down.
+func (pl *planner) circuit(f *finalist) (*circuit.Circuit, error) {
+	about := pl.n.About()
+	zone, err := pl.p.ZoneAt(pl.pointOf(pl.wish.From))
+	if err != nil {
+		return nil, err
+	}
+	at := pl.wish.When.In(zone).Truncate(time.Second)
+	c := &circuit.Circuit{
+		MadeFrom: circuit.MadeFrom{Extract: about.Extract, SHA256: fmt.Sprintf("%x", about.SHA256), Timestamp: about.Timestamp},
+		Request: circuit.Request{
+			From: pl.wish.FromWords, To: pl.wish.ToWords, Exercise: pl.ex.Name, Minutes: pl.wish.Minutes,
+			Unsuitable: pl.wish.unsuitable, Suitable: pl.wish.suitable, When: at.Format(time.RFC3339),
+			Seed: pl.wish.Seed, Country: pl.p.Code, InHand: pl.wish.inHand,
+		},
+		StartsAt: at, Zone: zone.String(), Attribution: Attribution, Cautions: cautions,
+	}
+	if f.sameAgain {
+		c.Cautions = append(append([]string(nil), cautions...), sameReason)
+	}
+	pl.lay(c, f)
+	return c, nil
+}
+
+func (pl *planner) pointOf(p roadnet.Position) orb.Point {
+	at, _ := pointAt(pl.n, p)
+	return at
+}
+
+// clocking keeps the time while a circuit is laid out.
+type clocking struct {
+	c  *circuit.Circuit
+	at float64 // seconds from the lesson's start
+}
+
+// row adds to the timeline and lets the time pass.
+func (k *clocking) row(what string, seconds float64) {
+	k.c.Timeline = append(k.c.Timeline, circuit.Row{AtS: k.at, What: what, Minutes: seconds / 60})
+	k.at += seconds
+}
+
+// lay lays out legs, stops, roads to judge and directions on one clock.
+func (pl *planner) lay(c *circuit.Circuit, f *finalist) {
+	k := &clocking{c: c}
+	c.Start = pl.stop(pl.wish.From, drivingSide(pl.p))
+	c.Start.Minutes = pl.wish.split.Recap
+	k.row("recap", c.Start.Minutes*60)
+	legs := f.legs()
+	for i, l := range legs {
+		pl.layLeg(k, f, i, l)
+		if i < len(f.halts) {
+			pl.layHalt(k, f, f.halts[i], l.d)
+		}
+	}
+	c.Finish = pl.stop(pl.wish.To, drivingSide(pl.p))
+	c.Finish.AtS = k.at
+	c.Finish.Minutes = pl.wish.Minutes - k.at/60
+	k.row("in hand at the drop-off", c.Finish.Minutes*60)
+	pl.layBackups(c, f)
+	pl.direct(c, f, legs)
+}
+
+func (pl *planner) layLeg(k *clocking, f *finalist, i int, l leg) {
+	c := k.c
+	what := "drive"
+	var judging []string
+	if l.d == f.out {
+		for j, b := range f.shown {
+			if b.before(l.a) || !b.before(l.b) {
+				continue
+			}
+			e := &pl.examples[f.order[j]]
+			at, name := k.at+float64(l.d.at(b)-l.d.at(l.a))/1000, pl.road(e.Segment)
+			c.Examples = append(c.Examples, circuit.Example{
+				Order: j + 1, Line: line(pl.n, e.Segment, e.From, e.To), AtS: at, Verdict: e.Verdict,
+				Reason: e.Reason, Road: name, Chance: e.Chance, Findings: e.Findings,
+			})
+			judging = append(judging, name)
+		}
+	}
+	switch {
+	case len(judging) > 0:
+		what = "drive, and judge " + strings.Join(judging, " and ")
+	case i == len(f.legs())-1:
+		what = "drive home"
+	}
+	drawn, ways := l.d.drawn(l.a, l.b)
+	part := l.d.part(l.a, l.b)
+	c.Legs = append(c.Legs, circuit.Leg{
+		Order: i + 1, Line: drawn, Ways: ways, Roads: l.d.roads(l.a, l.b), LengthM: float64(part.Length),
+		DriveS: l.seconds, Driver: circuit.Learner, AtS: k.at,
+	})
+	c.DriveS += l.seconds
+	c.LengthM += float64(part.Length)
+	k.row(what, l.seconds)
+}
+
+func (pl *planner) layHalt(k *clocking, f *finalist, h halting, d *drive) {
+	if h.what == practising {
+		place := &pl.places[f.place]
+		k.c.Practice = pl.practiceAt(place, f.goes)
+		k.c.Practice.AtS, k.c.Practice.Minutes, k.c.Practice.What = k.at, h.minutes, practising
+		k.row(fmt.Sprintf("%s, %d goes in %s", pl.ex.Title, f.goes, k.c.Practice.Road), h.minutes*60)
+		return
+	}
+	s := pl.stop(d.position(h.at), drivingSide(pl.p))
+	s.AtS, s.Minutes, s.What = k.at, h.minutes, h.what
+	k.c.PullUps = append(k.c.PullUps, s)
+	k.row(h.what+" in "+s.Road, h.minutes*60)
+}
+
+func (pl *planner) layBackups(c *circuit.Circuit, f *finalist) {
+	for _, b := range f.backups {
+		p := pl.practiceAt(&pl.places[b.place], b.goes)
+		drawn, ways := b.way.drawn(b.way.start(), b.way.end())
+		p.Way = &circuit.Leg{
+			Line: drawn, Ways: ways, Roads: b.way.roads(b.way.start(), b.way.end()), LengthM: float64(b.way.Length),
+			DriveS: float64(b.way.Ms+pl.w.StopMs(b.way.To)) / 1000, Driver: circuit.Learner,
+		}
+		p.AtS = c.Practice.AtS + p.Way.DriveS
+		p.Minutes = float64(b.goes) * pl.table.Goes.LeastMinutes
+		c.Backups = append(c.Backups, p)
+	}
+}
+
+// practiceAt is a place to practise, with so many goes.
+func (pl *planner) practiceAt(p *practice, goes int) circuit.Practice {
+	judged := pl.assessor.At(pl.ex, p.Position, p.Side)
+	out := circuit.Practice{
+		Stop: pl.stop(p.Position, p.Side), Exercise: pl.ex.Name, Goes: goes, Verdict: judged.Verdict, Chance: judged.Chance,
+		MapFit: judged.MapFit, Findings: judged.Findings, Line: line(pl.n, p.Position.Segment, judged.From, judged.To),
+	}
+	after := p.Position
+	if turnsRound(pl.ex) && goes%2 == 1 {
+		after = pl.n.Opposite(after)
+	}
+	_, heading := pointAt(pl.n, after)
+	out.FacesAfterDeg = heading.Normal().Degrees()
+	return out
+}
+
+// stop is where the car stands at a position.
+func (pl *planner) stop(p roadnet.Position, side roadnet.Side) circuit.Stop {
+	at, heading := pointAt(pl.n, p)
+	return circuit.Stop{
+		At: at, Kerb: pl.n.KerbAt(p, side).String(), Road: pl.road(p.Segment), Side: side.String(),
+		FacesDeg: heading.Normal().Degrees(), Towards: pl.towards(p.Segment),
+	}
+}
+
+// road is a segment's name, or its number, or that it has none.
+func (pl *planner) road(s roadnet.SegmentID) string {
+	if name := pl.n.Name(pl.n.NameOf(s.Stretch())); name != "" {
+		return name
+	}
+	if ref := pl.n.RefOf(s.Stretch()); ref != "" {
+		return ref
+	}
+	return noName
+}
+
+// farthest is how far ahead a road may be that a car is said to face towards:
+// our choice, beyond it nobody would know.
+const farthest geo.Metres = 600
+
+// towards is the first road of another name that meets the road ahead, "" where
+// there is none near.
+func (pl *planner) towards(s roadnet.SegmentID) string {
+	own := pl.road(s)
+	gone := geo.Metres(0)
+	for range 20 {
+		node := pl.n.Head(s)
+		next, best := roadnet.SegmentID(roadnet.None), ""
+		for _, o := range pl.n.Out(node) {
+			if o == s.Opposite() {
+				continue
+			}
+			name := pl.n.Name(pl.n.NameOf(o.Stretch()))
+			switch {
+			case name == own || name == "" && next == roadnet.SegmentID(roadnet.None):
+				next = o
+			case best == "" || name < best && name != "":
+				best = name
+			}
+		}
+		if best != "" {
+			return best
+		}
+		if next == roadnet.SegmentID(roadnet.None) {
+			return ""
+		}
+		gone += pl.n.Length(next.Stretch())
+		if gone > farthest {
+			return ""
+		}
+		s = next
+	}
+	return ""
+}

@@ -1,0 +1,219 @@
+package lesson
+
+import (
+	"cmp"
+	"slices"
+
+	"loopwright/internal/assess"
+	"loopwright/internal/extract"
+	"loopwright/internal/geo"
+	"loopwright/internal/roadnet"
+)
+
+// judged is a road to judge that the circuit might pass.
+type judged struct {
+	assess.Example
+	out, back uint32 // ms from the start to where it begins, and from there to the finish
+}
+
+func (j *judged) begin() roadnet.Position { return roadnet.Position{Segment: j.Segment, Along: j.From} }
+func (j *judged) finish() roadnet.Position {
+	return roadnet.Position{Segment: j.Segment, Along: j.To}
+}
+func (j *judged) suits() bool { return j.Verdict != assess.Unsuitable }
+
+// practice is a place where the circuit might stop to practise.
+type practice struct {
+	assess.Place
+	out     uint32    // ms from the start
+	home    [2]uint32 // ms to the finish after an even and an odd number of goes; never where there is no way
+	backups []second  // nearest first
+}
+
+// second is a place near another.
+type second struct {
+	place int
+	ms    uint32
+}
+
+// reach is a segment with how far out of the way it is.
+type reach struct {
+	segment   roadnet.SegmentID
+	out, back uint32
+}
+
+// within lists the segments that can be driven to and home from in time,
+// least round trip first. Segments of which both ends are out of reach, or
+// that lie where only callers may go, are not among them.
+func (pl *planner) within(budgetMs int64) []reach {
+	far := geo.Seconds(min(float64(budgetMs)/1000, pl.table.Search.ReachS))
+	out := pl.forward.From(pl.wish.From, far, routeOptions)
+	in := pl.backward.Into(pl.wish.To, geo.Seconds(float64(budgetMs)/1000), routeOptions)
+	var all []reach
+	for i := range pl.n.NumSegments() {
+		s := roadnet.SegmentID(i)
+		if !pl.w.Open(s) || pl.n.Use(s) != extract.Through || pl.n.Zone(s.Stretch()) != 0 {
+			continue
+		}
+		begin := roadnet.Position{Segment: s}
+		o, ok := out.Ms(begin)
+		if !ok {
+			continue
+		}
+		// Into a dead end there is a way home only after a turn; it is as far
+		// from its mouth as the mouth is from it.
+		b, ok := in.Ms(begin)
+		if !ok {
+			if b, ok = in.Ms(pl.n.Opposite(begin)); !ok {
+				continue
+			}
+		}
+		if int64(o)+int64(b) <= budgetMs {
+			all = append(all, reach{s, o, b})
+		}
+	}
+	slices.SortFunc(all, func(a, b reach) int {
+		return cmp.Or(cmp.Compare(a.out+a.back, b.out+b.back), cmp.Compare(a.segment, b.segment))
+	})
+	return all
+}
+
+// gather assesses what lies in reach, nearest first, and keeps the best.
+func (pl *planner) gather(budgetMs int64) {
+	all := pl.within(budgetMs)
+	all = all[:min(len(all), pl.table.Search.LookedAt)]
+	var found []judged
+	seen := map[roadnet.StretchID]bool{}
+	var places []practice
+	for _, r := range all {
+		stretch := r.segment.Stretch()
+		if pl.n.InCore(stretch) {
+			for _, e := range pl.assessor.Examples(pl.ex, r.segment) {
+				if pl.shown(e) {
+					found = append(found, judged{Example: e, out: r.out + pl.w.At(roadnet.Position{Segment: e.Segment, Along: e.From}), back: r.back})
+				}
+			}
+		}
+		if seen[stretch] {
+			continue
+		}
+		seen[stretch] = true
+		for _, p := range pl.assessor.Scan(pl.ex, stretch) {
+			if (p.Verdict == assess.Suitable || p.Verdict == assess.Likely) && p.Side == sideFor(pl.ex, pl.p) {
+				places = append(places, practice{Place: p})
+			}
+		}
+	}
+	pl.found = len(found)
+	pl.examples = best(found, pl.table.Search.Candidates, pl.wish.suitable)
+	pl.places = pl.near(places)
+}
+
+// shown says whether an example is driven along as long as a learner needs to
+// see it, at the pace of this lesson.
+func (pl *planner) shown(e assess.Example) bool {
+	t := pl.table.Examples
+	s := float64(pl.w.At(roadnet.Position{Segment: e.Segment, Along: e.To})-pl.w.At(roadnet.Position{Segment: e.Segment, Along: e.From})) / 1000
+	return float64(e.To-e.From) >= t.LeastM && s >= t.LeastS && s <= t.MostS
+}
+
+// near fills in the times of the places and keeps the best that can be driven
+// to and home from.
+func (pl *planner) near(places []practice) []practice {
+	budget := geo.Seconds(float64(pl.budgetMs) / 1000)
+	out := pl.forward.From(pl.wish.From, budget, routeOptions)
+	in := pl.backward.Into(pl.wish.To, budget, routeOptions)
+	kept := places[:0]
+	for _, p := range places {
+		ms, ok := out.Ms(p.Position)
+		if !ok {
+			continue
+		}
+		p.out = ms
+		p.home = [2]uint32{never, never}
+		if ms, ok := in.Ms(p.Position); ok {
+			p.home[0] = ms
+			if !turnsRound(pl.ex) {
+				p.home[1] = ms
+			}
+		}
+		if turnsRound(pl.ex) {
+			if ms, ok := in.Ms(pl.n.Opposite(p.Position)); ok {
+				p.home[1] = ms
+			}
+		}
+		if p.home[0] != never || p.home[1] != never {
+			kept = append(kept, p)
+		}
+	}
+	slices.SortStableFunc(kept, func(a, b practice) int {
+		return cmp.Or(cmp.Compare(pl.placeRank(&b), pl.placeRank(&a)), cmp.Compare(a.Position.Segment, b.Position.Segment))
+	})
+	kept = kept[:min(len(kept), pl.table.Search.Places)]
+	for i := range kept {
+		tree := pl.forward.From(kept[i].Position, geo.Seconds(pl.table.Backup.WithinS-backupSlackS), routeOptions)
+		for j := range kept {
+			if kept[j].Position.Segment.Stretch() == kept[i].Position.Segment.Stretch() {
+				continue
+			}
+			if ms, ok := tree.Ms(kept[j].Position); ok {
+				kept[i].backups = append(kept[i].backups, second{j, ms})
+			}
+		}
+		slices.SortStableFunc(kept[i].backups, func(a, b second) int { return cmp.Compare(a.ms, b.ms) })
+	}
+	return kept
+}
+
+// backupSlackS leaves room for pulling up.
+const backupSlackS = 15
+
+// placeWorth is how good a place is to practise at, in [0, 1].
+func placeWorth(p *assess.Place) float64 { return 0.5*p.Chance + 0.5*p.MapFit }
+
+// placeRank weighs a place against the way to it.
+func (pl *planner) placeRank(p *practice) float64 {
+	home := min(p.home[0], p.home[1])
+	return pl.table.Weights.Place*placeWorth(&p.Place) - pl.table.Weights.DriveMinute*float64(p.out+home)/60000
+}
+
+// best keeps at most n roads to judge: a third of them that suit, the rest in
+// turn from each reason, so that no common reason crowds out a rare one. The
+// clearest come first, a minute of driving costing some clarity.
+func best(found []judged, n, suitable int) []judged {
+	rank := func(j *judged) float64 { return j.Clarity - 0.02*float64(j.out+j.back)/60000 }
+	byReason := map[string][]judged{}
+	var reasons []string
+	for _, j := range found {
+		key := j.Reason
+		if j.suits() {
+			key = suits
+		}
+		if byReason[key] == nil {
+			reasons = append(reasons, key)
+		}
+		byReason[key] = append(byReason[key], j)
+	}
+	slices.Sort(reasons)
+	for _, r := range reasons {
+		slices.SortStableFunc(byReason[r], func(a, b judged) int {
+			return cmp.Or(cmp.Compare(rank(&b), rank(&a)), cmp.Compare(a.Segment, b.Segment))
+		})
+	}
+	var out []judged
+	yes := byReason[suits]
+	out = append(out, yes[:min(len(yes), max(n/3, suitable))]...)
+	for i := 0; len(out) < n; i++ {
+		any := false
+		for _, r := range reasons {
+			if r != suits && i < len(byReason[r]) && len(out) < n {
+				out = append(out, byReason[r][i])
+				any = true
+			}
+		}
+		if !any {
+			break
+		}
+	}
+	return out
+}

@@ -1,0 +1,24 @@
+// Package lesson plans the circuit of one lesson: out from the pick-up past
+// roads that the learner judges, to a place to practise, and home with minutes
+// in hand. Its idea is that few choices matter (which roads to judge, in which
+// order, at which place to practise) and that everything else follows from
+// them:
+//
+//  1. Bounded searches from the start and into the finish tell which segments
+//     can be had within the lesson at all.
+//  2. The segments nearest to hand are assessed: candidates are the clearest
+//     roads to judge of each reason, and the best places to practise.
+//  3. One search from each candidate gives the times between them.
+//  4. A seeded iterated local search chooses order and place on those times.
+//  5. The best finalists are driven: paths joined and walked through the
+//     network's turns, pull-ups set, goes counted, directions written, times
+//     taken again on the real drive. The best of those that keep every must is
+//     the circuit.
+//
+// Check reads a circuit back against the network and shares no code with the
+// planner. A plan is the same for the same request and seed on any machine of
+// one architecture; no clock is read.
+//
+// Not guaranteed: that no better circuit exists. A wish that is said not to be
+// met was not found by this search.
+package lesson

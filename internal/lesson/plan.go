@@ -1,0 +1,257 @@
+package lesson
+
+import (
+	"cmp"
+	"slices"
+
+	"loopwright/internal/assess"
+	"loopwright/internal/circuit"
+	"loopwright/internal/country"
+	"loopwright/internal/geo"
+	"loopwright/internal/roadnet"
+	"loopwright/internal/route"
+)
+
+// planner is the work on one request.
+type planner struct {
+	n                 *roadnet.Network
+	p                 *country.Profile
+	ex                *assess.Exercise
+	assessor          *assess.Assessor
+	table             *Table
+	wish              wish
+	w                 *route.Weights
+	forward, backward *route.Finder
+	kerbs             *kerbs
+
+	budgetMs int64 // for driving, when only the fewest goes are done
+	examples []judged
+	places   []practice
+	found    int // roads to judge seen in reach, before the best were kept
+	problem  *problem
+}
+
+// Plan plans the circuit of a lesson. The error is an *Unmet where the wish
+// can't be met, which is an answer; any other error says what is wrong with
+// the request.
+func Plan(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request) (*circuit.Circuit, error) {
+	pl, err := newPlanner(n, p, a, r)
+	if err != nil {
+		return nil, err
+	}
+	pl.gather(pl.budgetMs)
+	pl.pose()
+	f := pl.best()
+	if f == nil {
+		return nil, pl.unmet()
+	}
+	return pl.circuit(f)
+}
+
+func newPlanner(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request) (*planner, error) {
+	table := standard()
+	w, err := r.fill(table)
+	if err != nil {
+		return nil, err
+	}
+	ex, err := assess.Named(r.Exercise)
+	if err != nil {
+		return nil, err
+	}
+	weights := route.NewWeights(n, p, standardPace())
+	pl := &planner{
+		n: n, p: p, ex: ex, assessor: a, table: table, wish: w, w: weights,
+		forward: route.NewFinder(weights), backward: route.NewFinder(weights),
+		kerbs: &kerbs{n: n, p: p, memo: map[roadnet.SegmentID][]span{}},
+	}
+	pl.budgetMs = pl.drivingMs(w.Minutes)
+	return pl, nil
+}
+
+// drivingMs is what a lesson's length leaves for driving with the fewest goes.
+func (pl *planner) drivingMs(minutes float64) int64 {
+	s, g := pl.wish.split, pl.table.Goes
+	left := minutes - s.Recap - s.Briefing - s.Debrief - pl.wish.inHand - float64(g.Least)*g.LeastMinutes
+	return max(int64(left*60000), 0)
+}
+
+// pose lays the candidates out as a problem, with the times between them.
+func (pl *planner) pose() {
+	t := pl.table
+	pr := &problem{
+		unsuitable: pl.wish.unsuitable, suitable: pl.wish.suitable,
+		apartMs: uint32(t.Examples.ApartS * 1000), budgetMs: pl.budgetMs + int64(float64(t.Goes.Least)*t.Goes.LeastMinutes*60000),
+		restMs: int64(t.PullUps.Minutes * 60000), restEveryMs: int64(t.PullUps.AboutS * 1000 * evenS),
+		goMs: int64(t.Goes.LeastMinutes * 60000), goesLeast: t.Goes.Least, goesMost: t.Goes.Most,
+		weights: t.Weights, distinct: true,
+	}
+	pl.problem = pr
+	share := pl.shares()
+	numbers := map[string]int{suits: 0}
+	targets := make([]roadnet.Position, 0, len(pl.examples)+len(pl.places))
+	begins := make([]roadnet.Position, len(pl.examples))
+	for i := range pl.examples {
+		e := &pl.examples[i]
+		if _, ok := numbers[e.Reason]; !ok {
+			numbers[e.Reason] = len(numbers)
+		}
+		stretch := e.Segment.Stretch()
+		begins[i] = e.begin()
+		pr.reach = append(pr.reach, e.out)
+		pr.drive = append(pr.drive, pl.w.At(e.finish())-pl.w.At(e.begin()))
+		pr.worth = append(pr.worth, e.Clarity*(1-(1-t.Weights.CommonReason)*share[e.Reason]))
+		pr.reason = append(pr.reason, numbers[e.Reason])
+		pr.suits = append(pr.suits, e.suits())
+		pr.road = append(pr.road, int(pl.n.NameOf(stretch)))
+		pr.stretch = append(pr.stretch, int(stretch))
+	}
+	targets = append(targets, begins...)
+	for i := range pl.places {
+		p := &pl.places[i]
+		stretch := p.Position.Segment.Stretch()
+		targets = append(targets, p.Position)
+		pr.home = append(pr.home, p.home)
+		pr.backup = append(pr.backup, len(p.backups) > 0)
+		pr.place = append(pr.place, t.Weights.Place*placeWorth(&p.Place))
+		pr.at = append(pr.at, int(stretch))
+		pr.beside = append(pr.beside, int(pl.n.NameOf(stretch)))
+	}
+	for _, row := range pl.forward.Matrix(begins, targets, geo.Seconds(t.Search.BetweenS), routeOptions) {
+		pr.between = append(pr.between, row[:len(begins)])
+		pr.arrive = append(pr.arrive, row[len(begins):])
+	}
+}
+
+// shares is how common each reason is among the candidates, in [0, 1], the
+// commonest 1: a reason that every road here has teaches less than a rare one.
+func (pl *planner) shares() map[string]float64 {
+	share := map[string]float64{}
+	most := 1.0
+	for i := range pl.examples {
+		if e := &pl.examples[i]; !e.suits() {
+			share[e.Reason]++
+			most = max(most, share[e.Reason])
+		}
+	}
+	for r := range share {
+		share[r] /= most
+	}
+	return share
+}
+
+// best searches and drives the finalists: the one with the highest score, nil
+// where none keeps the musts. Only where no circuit has a reason of its own for
+// each unsuitable road may reasons come again.
+func (pl *planner) best() *finalist {
+	for _, distinct := range []bool{true, false} {
+		pl.problem.distinct = distinct
+		if f := pl.bestOf(pl.choices()); f != nil {
+			return f
+		}
+	}
+	return nil
+}
+
+// choices are the feasible choices that the search finds, best first.
+func (pl *planner) choices() []choice {
+	s := pl.table.Search
+	all := pl.problem.search(pl.wish.Seed, s.Restarts, s.Rounds, s.Finalists)
+	return slices.DeleteFunc(all, func(c choice) bool { return c.short > 0 })
+}
+
+func (pl *planner) bestOf(choices []choice) *finalist {
+	var best *finalist
+	for _, c := range choices {
+		// What is driven scores no higher than what was planned but for a little
+		// of rounding: once that is under the best, so is all that follows.
+		if best != nil && c.score < best.score-0.05 {
+			break
+		}
+		if f, ok := pl.drive(c); ok && (best == nil || f.score > best.score) {
+			best = f
+		}
+	}
+	return best
+}
+
+// unmet says what of the wish can't be had, what is the most that can, and
+// what would have to give.
+func (pl *planner) unmet() error {
+	u := &Unmet{Wish: roads(pl.wish.unsuitable, pl.wish.suitable) + " in " + minutes(pl.wish.Minutes), Why: pl.why()}
+	if len(pl.places) == 0 {
+		u.Wish = "a place to practise: " + pl.ex.Title
+		return u
+	}
+	asked := pl.wish
+	for _, fewer := range lesser(asked.unsuitable, asked.suitable) {
+		pl.problem.unsuitable, pl.problem.suitable = fewer[0], fewer[1]
+		if f := pl.best(); f != nil {
+			u.Best = &BestPossible{
+				Unsuitable: fewer[0], Suitable: fewer[1], Minutes: asked.Minutes,
+				DriveMinutes: float64(int(f.driveS/6+0.5)) / 10, Goes: f.goes,
+			}
+			u.Give = append(u.Give, roads(fewer[0], fewer[1]))
+			break
+		}
+	}
+	pl.problem.unsuitable, pl.problem.suitable = asked.unsuitable, asked.suitable
+	for more := 5.0; more <= mostMore && asked.Minutes+more <= longest; more += 5 {
+		pl.wish.Minutes = asked.Minutes + more
+		pl.problem.budgetMs += 5 * 60000
+		if pl.best() != nil {
+			u.Give = append(u.Give, "a lesson of "+minutes(pl.wish.Minutes))
+			break
+		}
+	}
+	pl.wish = asked
+	return u
+}
+
+// mostMore is how many minutes more are tried before one says that time is not
+// what is wanting. Our choice: half an hour is the next longer lesson.
+const mostMore = 30
+
+// lesser lists smaller wishes, the largest first, at least one that suits in
+// each; of equally many the one with more unsuitable roads.
+func lesser(unsuitable, suitable int) [][2]int {
+	var out [][2]int
+	for u := unsuitable; u >= 0; u-- {
+		for s := suitable; s >= 1; s-- {
+			if u < unsuitable || s < suitable {
+				out = append(out, [2]int{u, s})
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b [2]int) int {
+		return cmp.Or(cmp.Compare(b[0]+b[1], a[0]+a[1]), cmp.Compare(b[0], a[0]))
+	})
+	return out
+}
+
+// why is the first thing that is wanting.
+func (pl *planner) why() string {
+	yes, no, backed := 0, 0, 0
+	for i := range pl.examples {
+		if pl.examples[i].suits() {
+			yes++
+		} else {
+			no++
+		}
+	}
+	for i := range pl.places {
+		if len(pl.places[i].backups) > 0 {
+			backed++
+		}
+	}
+	switch {
+	case len(pl.places) == 0:
+		return "no road within reach, from which the way home is open, looks right for it"
+	case backed == 0:
+		return "no place to practise within reach has a second one within three minutes' drive"
+	case yes < pl.wish.suitable:
+		return count(yes, "road to judge", "roads to judge") + " that would do within reach"
+	case no < pl.wish.unsuitable:
+		return count(no, "road to judge", "roads to judge") + " within reach that plainly would not do"
+	}
+	return "the roads to judge lie too far apart, or too near, for two minutes between them and the way home in time"
+}

@@ -1,0 +1,123 @@
+package lesson
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"loopwright/internal/roadnet"
+)
+
+// Request is what a lesson is planned from. Where a pointer or a number may be
+// left out, its comment says what then holds.
+type Request struct {
+	From, To           roadnet.Position // at the driving-side kerb, facing with traffic
+	FromWords, ToWords string           // as asked
+	Exercise           string
+	Minutes            float64
+	Unsuitable         *int     // roads to judge that will not do; nil: by the lesson's length
+	Suitable           *int     // and that will, likely ones too; nil: by the lesson's length
+	InHand             *float64 // minutes at the drop-off; nil: the table's
+	When               time.Time
+	Seed               uint64
+}
+
+// wish is a request with every default filled in.
+type wish struct {
+	Request
+	split                Split
+	unsuitable, suitable int
+	inHand               float64
+}
+
+func (r Request) fill(t *Table) (wish, error) {
+	w := wish{Request: r, inHand: t.InHand.Minutes}
+	split, ok := t.SplitFor(r.Minutes)
+	if !ok {
+		return w, &Unmet{
+			Wish: fmt.Sprintf("a lesson of %s", minutes(r.Minutes)),
+			Why:  fmt.Sprintf("recap, briefing, two goes and debrief need %s", minutes(t.Splits.Rows[0].From)),
+			Give: []string{fmt.Sprintf("a lesson of %s or more", minutes(t.Splits.Rows[0].From))},
+		}
+	}
+	w.split, w.unsuitable, w.suitable = split, split.Unsuitable, split.Suitable
+	if r.Unsuitable != nil {
+		w.unsuitable = *r.Unsuitable
+	}
+	if r.Suitable != nil {
+		w.suitable = *r.Suitable
+	}
+	if r.InHand != nil {
+		w.inHand = *r.InHand
+	}
+	switch {
+	case r.Minutes > longest:
+		return w, fmt.Errorf("a lesson of %s is longer than a lesson can be (%s)", minutes(r.Minutes), minutes(longest))
+	case w.unsuitable < 0 || w.suitable < 1 || w.unsuitable+w.suitable > mostExamples:
+		return w, fmt.Errorf("%d unsuitable and %d suitable roads to judge: ask for at least one that suits and at most %d in all", w.unsuitable, w.suitable, mostExamples)
+	case w.inHand < 0 || w.inHand >= r.Minutes:
+		return w, fmt.Errorf("%s in hand: give less than the lesson's %s", minutes(w.inHand), minutes(r.Minutes))
+	case r.When.IsZero():
+		return w, fmt.Errorf("the lesson has no day and time")
+	}
+	return w, nil
+}
+
+const (
+	longest      = 240.0 // minutes: our choice, a double lesson of two hours each
+	mostExamples = 12    // our choice: two minutes apart, they fill a lesson
+)
+
+// Unmet says which wish can't be met, how near one can come and what would
+// have to give. It is an answer, not a fault.
+type Unmet struct {
+	Wish string        `json:"wish"`
+	Why  string        `json:"why"`
+	Best *BestPossible `json:"best_possible,omitempty"`
+	Give []string      `json:"give,omitempty"` // what would have to give, each by itself enough
+}
+
+// BestPossible is the most of the wish that this search found.
+type BestPossible struct {
+	Unsuitable   int     `json:"unsuitable"`
+	Suitable     int     `json:"suitable"`
+	Minutes      float64 `json:"minutes"` // of the lesson
+	DriveMinutes float64 `json:"drive_minutes,omitempty"`
+	Goes         int     `json:"goes,omitempty"`
+}
+
+// Error is the sentence that a user reads.
+func (u *Unmet) Error() string {
+	s := u.Wish + " can't be had: " + u.Why
+	if b := u.Best; b != nil {
+		s += fmt.Sprintf("; the best possible in %s is %s", minutes(b.Minutes), roads(b.Unsuitable, b.Suitable))
+	}
+	if len(u.Give) > 0 {
+		s += "; " + strings.Join(u.Give, ", or ") + " would do"
+	}
+	return s
+}
+
+// minutes is a number of minutes in words.
+func minutes(m float64) string {
+	if m == 1 {
+		return "1 minute"
+	}
+	return fmt.Sprintf("%g minutes", m)
+}
+
+// roads is a number of roads to judge in words.
+func roads(unsuitable, suitable int) string {
+	return fmt.Sprintf("%d unsuitable and %d suitable roads to judge", unsuitable, suitable)
+}
+
+// count is a number of things in words.
+func count(n int, one, many string) string {
+	switch n {
+	case 0:
+		return "there is no " + one
+	case 1:
+		return "there is only one " + one
+	}
+	return fmt.Sprintf("there are only %d %s", n, many)
+}
