@@ -1,0 +1,180 @@
+package directions
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"loopwright/internal/geo"
+	"loopwright/internal/roadnet"
+)
+
+// passage is how a run goes through one junction as the driver sees it: in by
+// one segment, perhaps over short ones between its nodes, out by another.
+type passage struct {
+	in, out     int        // indices into the run's segments
+	entry, exit geo.Metres // offsets
+	junction    roadnet.JunctionID
+	kind        roadnet.JunctionKind
+	arms        []arm // roads that leave, but not the one that the car comes from
+	taken       int   // index into arms, -1 where it goes back the way it came
+	exitNumber  int   // of a roundabout
+}
+
+// arm is one road of a junction, as seen by the driver who comes to it.
+type arm struct {
+	segment roadnet.SegmentID // leaving the junction
+	// angle is the turn into it, positive to the right; round is the same
+	// clockwise from the way back, in (0, 2π): in the order of both, arms to
+	// the left come first.
+	angle, round geo.Radians
+	ahead        geo.Metres // how far beyond the junction's near edge it leaves
+	enter        bool       // a learner's car may drive in
+	rank         int
+	name         roadnet.NameID
+}
+
+// inner says whether a segment lies within a junction: between two of its
+// nodes, and short, or part of a roundabout.
+func inner(n *roadnet.Network, s roadnet.SegmentID) bool {
+	return n.JunctionOf(n.Tail(s)) == n.JunctionOf(n.Head(s)) && n.Tail(s) != n.Head(s) &&
+		(n.Length(s.Stretch()) < widest || ring(n, s))
+}
+
+// widest is the longest way across a junction that is no roundabout: between
+// the halves of a dual carriageway. Our choice.
+const widest = 60 * geo.Metres(1)
+
+// passages are the run's junctions in order, each once.
+func (r *run) passages() []passage {
+	var out []passage
+	for i := 0; i+1 < len(r.segments); {
+		j := i + 1
+		turned := r.segments[j] == r.segments[i].Opposite()
+		for !turned && j+1 < len(r.segments) && inner(r.n, r.segments[j]) && r.n.JunctionOf(r.n.Head(r.segments[j])) == r.n.JunctionOf(r.n.Head(r.segments[i])) {
+			j++
+		}
+		out = append(out, r.passage(i, j))
+		i = j
+	}
+	return out
+}
+
+func (r *run) passage(i, j int) passage {
+	n := r.n
+	p := passage{in: i, out: j, entry: r.starts[i+1], exit: r.starts[j], taken: -1, junction: n.JunctionOf(n.Head(r.segments[i]))}
+	junction := n.Junction(p.junction)
+	p.kind = junction.Kind
+	p.arms = armsOf(n, junction, r.segments[i], r.segments[j])
+	if !r.goesBack(p) {
+		p.taken = slices.IndexFunc(p.arms, func(a arm) bool { return a.segment == r.segments[j] })
+	}
+	p.exitNumber = r.countExits(p)
+	return p
+}
+
+// goesBack says whether the way out is the road of the way in.
+func (r *run) goesBack(p passage) bool {
+	in, out := r.segments[p.in], r.segments[p.out]
+	return out == in.Opposite() || twins(r.n, out, in.Opposite())
+}
+
+// armsOf are a junction's roads clockwise from the one that the car comes by:
+// first to the left, last to the right. Halves of a dual carriageway and the
+// two legs that a road splits into before an island are one arm each, held by
+// the half that leads away.
+func armsOf(n *roadnet.Network, junction roadnet.Junction, in, out roadnet.SegmentID) []arm {
+	var arms []arm
+	edge, heading := n.At(roadnet.Position{Segment: in, Along: n.Length(in.Stretch())})
+	heading = geo.Radians(outward(n, in.Opposite()) + math.Pi).Normal()
+	round := junction.Kind == roadnet.RoundaboutJunction
+	if round {
+		heading = geo.Radians(fromMiddle(n, junction, in.Opposite()) + math.Pi).Normal()
+	}
+	plane := geo.PlaneAt(edge)
+	for _, node := range junction.Nodes {
+		for _, s := range n.Out(node) {
+			if s == in.Opposite() || inner(n, s) {
+				continue
+			}
+			if s != out && twins(n, s, in.Opposite()) {
+				continue
+			}
+			a := arm{segment: s, enter: n.Drivable(s), rank: rank(n, s), name: n.NameOf(s.Stretch())}
+			direction := outward(n, s)
+			if round {
+				direction = fromMiddle(n, junction, s)
+			}
+			a.angle = geo.Turned(heading, direction)
+			a.round = geo.Radians(direction - heading - math.Pi).Normal()
+			a.ahead = geo.Metres(plane.To(n.NodeAt(node)).Dot(geo.Towards(heading)))
+			arms = append(arms, a)
+		}
+	}
+	arms = mergeHalves(n, arms, out)
+	slices.SortFunc(arms, func(a, b arm) int {
+		return cmp.Or(cmp.Compare(a.round, b.round), cmp.Compare(a.segment, b.segment))
+	})
+	return arms
+}
+
+// fromMiddle is the direction of an arm as seen from a roundabout's middle,
+// where the bend of its splitter island does not show.
+func fromMiddle(n *roadnet.Network, junction roadnet.Junction, s roadnet.SegmentID) geo.Radians {
+	at, _ := n.At(roadnet.Position{Segment: s, Along: min(seen, n.Length(s.Stretch()))})
+	return geo.Heading(junction.At, at)
+}
+
+// mergeHalves keeps one of two halves: the one taken, else the one that may be
+// entered.
+func mergeHalves(n *roadnet.Network, arms []arm, out roadnet.SegmentID) []arm {
+	drop := make([]bool, len(arms))
+	for i, a := range arms {
+		for j, b := range arms {
+			if i != j && !drop[i] && !drop[j] && a.enter && twins(n, a.segment, b.segment) && b.segment != out {
+				drop[j] = true
+			}
+		}
+	}
+	kept := arms[:0]
+	for i, a := range arms {
+		if !drop[i] {
+			kept = append(kept, a)
+		}
+	}
+	return kept
+}
+
+// twins says whether two segments that leave one junction are the two
+// directions of one road: one-way the opposite way round, side by side, and
+// either both marked as halves of a dual carriageway or leading to one and the
+// same junction.
+func twins(n *roadnet.Network, a, b roadnet.SegmentID) bool {
+	if !(oneWay(n, a) && oneWay(n, b.Opposite()) || oneWay(n, b) && oneWay(n, a.Opposite())) {
+		return false
+	}
+	if math.Abs(float64(geo.Turned(outward(n, a), outward(n, b)))) > float64(60*geo.Degree) {
+		return false
+	}
+	dual := attributes(n, a.Stretch()).Flags & attributes(n, b.Stretch()).Flags & roadnet.DualCarriageway
+	return dual != 0 || n.JunctionOf(n.Head(a)) == n.JunctionOf(n.Head(b))
+}
+
+// countExits counts the ways out that the car passes on a roundabout, the one
+// taken included. Only those that may be driven out of count: a road that only
+// leads in is no exit.
+func (r *run) countExits(p passage) int {
+	n, count := r.n, 0
+	in := r.segments[p.in]
+	for k := p.in; k < p.out; k++ {
+		if k > p.in && !ring(n, r.segments[k]) {
+			break // already on the leg that leads out
+		}
+		for _, s := range n.Out(n.Head(r.segments[k])) {
+			if !ring(n, s) && n.Drivable(s) && !(k == p.in && (s == in.Opposite() || twins(n, s, in.Opposite()))) {
+				count++
+			}
+		}
+	}
+	return count
+}

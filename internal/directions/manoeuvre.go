@@ -1,0 +1,167 @@
+package directions
+
+import (
+	"math"
+
+	"loopwright/internal/geo"
+	"loopwright/internal/roadnet"
+)
+
+// manoeuvre is something to be told: what is done at a junction, or the stop.
+type manoeuvre struct {
+	form        Form
+	kind        Kind
+	side        roadnet.Side
+	entry, exit geo.Metres // offsets: where it begins, where it is done
+	at          int        // the run's segment before it
+	nth         int        // exit of a roundabout; of a road to count, its number among those of the junction
+	counted     bool       // the road is one of those on its side: the number depends on where it is said
+	noEntry     bool       // a road with no entry is among those counted at the junction
+	road        roadnet.NameID
+	ref         string
+	cost        float64
+}
+
+// Angles by which a driver tells roads apart. Our choice.
+const (
+	straight = 35 * geo.Degree // ahead of the car
+	turning  = 45 * geo.Degree // to the side
+	apart    = 30 * geo.Degree // between two roads, to be told apart without a word
+	forked   = 55 * geo.Degree // either way of a fork
+	same     = 8 * geo.Metres(1)
+)
+
+// manoeuvre says what must be told at a junction; false where a learner who is
+// told nothing goes the right way: along the road ahead.
+func (r *run) manoeuvre(p passage) (manoeuvre, bool) {
+	m := manoeuvre{kind: KindTurn, entry: p.entry, exit: p.exit, at: p.in}
+	in, out := r.segments[p.in], r.segments[p.out]
+	if name := r.n.NameOf(out.Stretch()); name != r.n.NameOf(in.Stretch()) {
+		m.road = name
+		if name == 0 && r.n.RefOf(out.Stretch()) != r.n.RefOf(in.Stretch()) {
+			m.ref = r.n.RefOf(out.Stretch())
+		}
+	}
+	costs := theTable().Costs
+	switch {
+	case p.kind == roadnet.RoundaboutJunction:
+		return r.roundabout(p, m, fullRoundabout)
+	case p.kind == roadnet.MiniRoundaboutJunction:
+		return r.roundabout(p, m, miniRoundabout)
+	case p.taken < 0:
+		m.form, m.kind, m.road, m.ref = TurnRound, KindTurnRound, 0, ""
+		return m, true
+	case len(p.arms) == 1 || p.kind == roadnet.NoJunction:
+		return m, false
+	}
+	taken := p.arms[p.taken]
+	m.side = sideOf(taken.angle)
+	natural, clear := p.natural(r.n, in)
+	crossing := p.crossesMain(rank(r.n, in))
+	switch {
+	case natural == p.taken && clear && crossing && p.kind == roadnet.SignalsJunction:
+		m.form, m.kind = LightsAhead, KindFollow
+	case natural == p.taken && clear && crossing:
+		m.form, m.kind = Crossroads, KindFollow
+	case natural == p.taken && clear:
+		return m, false
+	case p.endOfRoad(rank(r.n, in)) && p.aloneOnItsSide():
+		m.form, m.kind = End, KindEndOfRoad
+	case natural == p.taken && abs(taken.angle) > turning:
+		m.form, m.kind = Bend, KindFollow
+	case p.fork(&m):
+		m.form, m.cost = Fork, costs.Fork
+	case natural == p.taken && abs(taken.angle) <= straight:
+		m.form, m.kind = Ahead, KindFollow
+	case abs(taken.angle) <= straight && abs(p.arms[natural].angle) > straight:
+		m.form, m.side = LeaveBend, sideOf(p.arms[natural].angle)
+	case p.kind == roadnet.SignalsJunction && abs(taken.angle) > straight && p.aloneOnItsSide():
+		m.form = Lights
+	default:
+		if abs(taken.angle) < apart && natural != p.taken { // a road that leaves the one ahead gently
+			m.side = sideOf(taken.angle - p.arms[natural].angle)
+		}
+		r.count(p, &m)
+	}
+	return m, true
+}
+
+// natural is the arm that a driver takes who is told nothing: the one most
+// ahead, unless the main road bends away. Clear says that no other comes close.
+func (p passage) natural(n *roadnet.Network, in roadnet.SegmentID) (best int, clear bool) {
+	score := func(a arm) float64 {
+		s := abs(a.angle).Degrees()
+		if a.rank > rank(n, in) {
+			s += 40
+		}
+		if a.name != n.NameOf(in.Stretch()) && a.name != 0 && n.NameOf(in.Stretch()) != 0 {
+			s += 20
+		}
+		return s
+	}
+	for i, a := range p.arms {
+		if better := score(a) < score(p.arms[best]); a.enter && (better || !p.arms[best].enter) {
+			best = i
+		}
+	}
+	clear = abs(p.arms[best].angle) <= turning
+	for i, a := range p.arms {
+		if i != best && (score(a) < score(p.arms[best])+apart.Degrees() || abs(a.angle) < abs(p.arms[best].angle)) {
+			clear = false
+		}
+	}
+	return best, clear
+}
+
+// crossesMain says whether the car crosses a road that is more of a main road
+// than its own: it gives way, and waits to be told.
+func (p passage) crossesMain(own int) bool {
+	left, right := false, false
+	for i, a := range p.arms {
+		if i != p.taken && a.rank < own {
+			left = left || i < p.taken
+			right = right || i > p.taken
+		}
+	}
+	return left && right
+}
+
+// endOfRoad says whether nothing leads on ahead and roads lead to both sides.
+// Where just one of them is as much of a main road as the driver's own, the
+// road bends there and does not end.
+func (p passage) endOfRoad(own int) bool {
+	left, right, goesOn, main := false, false, 0, 0
+	for _, a := range p.arms {
+		if abs(a.angle) <= turning {
+			return false
+		}
+		left = left || a.angle < 0
+		right = right || a.angle > 0
+		if a.rank == own {
+			goesOn++
+		}
+		if a.rank < own {
+			main++
+		}
+	}
+	return left && right && (goesOn != 1 || main > 0)
+}
+
+// aloneOnItsSide says whether no other arm lies on the side of the one taken.
+func (p passage) aloneOnItsSide() bool {
+	for i, a := range p.arms {
+		if i != p.taken && abs(a.angle) > straight && sideOf(a.angle) == sideOf(p.arms[p.taken].angle) {
+			return false
+		}
+	}
+	return true
+}
+
+func sideOf(a geo.Radians) roadnet.Side {
+	if a < 0 {
+		return roadnet.Left
+	}
+	return roadnet.Right
+}
+
+func abs(a geo.Radians) geo.Radians { return geo.Radians(math.Abs(float64(a))) }

@@ -1,0 +1,258 @@
+package directions
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"sync"
+
+	"go.yaml.in/yaml/v3"
+
+	"loopwright/data"
+	"loopwright/internal/country"
+	"loopwright/internal/geo"
+	"loopwright/internal/roadnet"
+)
+
+// Form is a sentence form of the table, or a phrase that goes into one.
+type Form uint8
+
+const (
+	FormUnknown Form = iota
+	MoveOff
+	MoveOffBack
+	Next
+	Nth
+	ThenNext
+	End
+	Lights
+	Bear
+	Sharp
+	Fork
+	Slip
+	Ahead
+	Crossroads
+	LightsAhead
+	Bend
+	LeaveBend
+	RoundaboutExit
+	RoundaboutTurn
+	RoundaboutAhead
+	RoundaboutBack
+	MiniTurn
+	MiniAhead
+	MiniExit
+	MiniBack
+	TurnRound
+	PullUp
+	Then
+	Into
+	Onto
+	Past
+	AfterNext
+	AfterNth
+	Not
+	CountingNoEntry
+	Question
+	QuestionPassed
+	QuestionStopped
+	Nameless
+	formCount
+)
+
+var formNames = [formCount]string{
+	"unknown", "move-off", "move-off-back", "next", "nth", "then-next", "end", "lights", "bear", "sharp", "fork", "slip", "ahead",
+	"crossroads", "lights-ahead", "bend", "leave-bend", "roundabout-exit", "roundabout-turn", "roundabout-ahead", "roundabout-back",
+	"mini-turn", "mini-ahead", "mini-exit", "mini-back", "turn-round", "pull-up", "then", "into", "onto", "past",
+	"after-next", "after-nth", "not", "counting-no-entry", "question", "question-passed", "question-stopped", "nameless",
+}
+
+// String is the form's name in the table.
+func (f Form) String() string { return formNames[f] }
+
+// words are the sentences of one way of speaking.
+type words struct {
+	ordinals []string
+	forms    [formCount]string
+	table    *table
+}
+
+// table is data/sentences.yaml.
+type table struct {
+	Format int
+	Timing struct {
+		LeadS         float64 `yaml:"lead_s"`
+		BeginnerLeadS float64 `yaml:"beginner_lead_s"`
+		SourceLead    string  `yaml:"source_lead"`
+		FastKmh       float64 `yaml:"fast_kmh"`
+		FastLeadS     float64 `yaml:"fast_lead_s"`
+		SourceFast    string  `yaml:"source_fast"`
+		LeastShare    float64 `yaml:"least_share"`
+		SourceLeast   string  `yaml:"source_least"`
+		JoinedM       float64 `yaml:"joined_m"`
+		JoinedS       float64 `yaml:"joined_s"`
+		SourceJoined  string  `yaml:"source_joined"`
+		MostJoined    int     `yaml:"most_joined"`
+		SourceMost    string  `yaml:"source_most_joined"`
+	}
+	Costs struct {
+		Third        float64
+		BeyondThird  float64 `yaml:"beyond_third"`
+		NoPlainWords float64 `yaml:"no_plain_words"`
+		Close        float64
+		Fork         float64
+		Sharp        float64
+		FarExit      float64 `yaml:"far_exit"`
+		Confusable   float64
+		NoEntry      float64 `yaml:"no_entry"`
+		Late         float64
+		Source       string
+	}
+	Words     map[string]map[string]yaml.Node
+	Profiles  map[string]string
+	Things    map[string]string
+	Openings  map[string]string
+	Exercises map[string]string
+
+	spoken map[string]*words
+}
+
+var theTable = sync.OnceValue(func() *table {
+	text, err := data.Tables.ReadFile("sentences.yaml")
+	if err != nil {
+		panic("bug in the embedded tables: " + err.Error())
+	}
+	t, err := parseTable(text)
+	if err != nil {
+		panic("bug in the embedded tables: data/sentences.yaml: " + err.Error())
+	}
+	return t
+})
+
+// parseTable reads the table; every way of speaking must have every form.
+func parseTable(text []byte) (*table, error) {
+	t := &table{spoken: map[string]*words{}}
+	dec := yaml.NewDecoder(bytes.NewReader(text))
+	dec.KnownFields(true)
+	if err := dec.Decode(t); err != nil {
+		return nil, err
+	}
+	for name, forms := range t.Words {
+		w := &words{table: t}
+		for f := MoveOff; f < formCount; f++ {
+			node, ok := forms[f.String()]
+			if !ok || node.Value == "" {
+				return nil, fmt.Errorf("the words %q have no form %q", name, f)
+			}
+			w.forms[f] = node.Value
+		}
+		ordinals := forms["ordinals"]
+		if err := ordinals.Decode(&w.ordinals); err != nil || len(w.ordinals) == 0 {
+			return nil, fmt.Errorf("the words %q have no ordinals", name)
+		}
+		if extra := len(forms) - int(formCount); extra != 0 { // forms but unknown, and ordinals
+			return nil, fmt.Errorf("the words %q have %d forms too many", name, extra)
+		}
+		t.spoken[name] = w
+	}
+	for code, name := range t.Profiles {
+		if t.spoken[name] == nil {
+			return nil, fmt.Errorf("profile %q speaks %q, which has no words", code, name)
+		}
+	}
+	return t, nil
+}
+
+// wordsOf are those that a country speaks; a profile without a row of its own
+// speaks those of its side.
+func wordsOf(p *country.Profile) *words {
+	t := theTable()
+	name, ok := t.Profiles[p.Code]
+	if !ok {
+		name = t.Profiles["right"]
+		if p.DrivesLeft {
+			name = t.Profiles["left"]
+		}
+	}
+	return t.spoken[name]
+}
+
+// blanks is what a form is filled with.
+type blanks struct {
+	side     roadnet.Side
+	nth      int
+	road     string
+	where    []string
+	exercise string
+}
+
+// sentence is a form filled in: its parts, each trimmed.
+type sentence struct{ alert, direction, where string }
+
+// phrase fills a form that has no parts.
+func (w *words) phrase(f Form, b blanks) string { return w.fill(w.forms[f], b) }
+
+// fill puts what is known into the braces. A name with braces of its own is
+// left as it is: the blanks are filled in one pass.
+func (w *words) fill(s string, b blanks) string {
+	return strings.NewReplacer("{side}", b.side.String(), "{nth}", w.ordinal(b.nth), "{road}", b.road,
+		"{where}", strings.Join(b.where, ", "), "{exercise}", b.exercise).Replace(s)
+}
+
+// say fills a form with three parts.
+func (w *words) say(f Form, b blanks) sentence {
+	parts := strings.Split(w.forms[f], "|")
+	for i, p := range parts {
+		parts[i] = strings.TrimSpace(w.fill(p, b))
+	}
+	s := sentence{parts[0], parts[1], strings.TrimRight(parts[2], ", ")}
+	if s.where == "" {
+		s.direction = strings.TrimRight(s.direction, ", ")
+	}
+	return s
+}
+
+// ordinal is the word for the n-th, n from 1.
+func (w *words) ordinal(n int) string {
+	if n >= 1 && n <= len(w.ordinals) {
+		return w.ordinals[n-1]
+	}
+	return fmt.Sprintf("%dth", n)
+}
+
+// text is the whole sentence, with its capital and its stop.
+func (s sentence) text() string {
+	var parts []string
+	for _, p := range []string{s.alert, s.direction, s.where} {
+		if p != "" {
+			parts = append(parts, p)
+		}
+	}
+	t := strings.Join(parts, " ")
+	if t == "" {
+		return ""
+	}
+	if !strings.HasSuffix(t, "?") {
+		t += "."
+	}
+	return strings.ToUpper(t[:1]) + t[1:]
+}
+
+// lead is how far ahead a direction is said at a speed, and the least that
+// does where it has to wait.
+func (t *table) lead(v geo.MetresPerSecond, beginner bool) (usual, least geo.Metres) {
+	s := t.Timing.LeadS
+	if beginner {
+		s = t.Timing.BeginnerLeadS
+	}
+	if v.KilometresPerHour() > t.Timing.FastKmh {
+		s += t.Timing.FastLeadS
+	}
+	usual = geo.Metres(s * float64(v))
+	return usual, geo.Metres(t.Timing.LeastShare) * usual
+}
+
+// close says whether a gap is too short to say a direction in.
+func (t *table) close(gap geo.Metres, v geo.MetresPerSecond) bool {
+	return gap < geo.Metres(t.Timing.JoinedM) || float64(gap) < t.Timing.JoinedS*float64(v)
+}
