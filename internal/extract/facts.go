@@ -20,7 +20,7 @@ type (
 type Extract struct {
 	Source       Source
 	Roads        []Road        // ways that a car may drive or that open onto one
-	Nodes        []Node        // every node of Roads, by id, with its facts
+	Nodes        []Node        // every node of Roads (and those a cut left alone), by id, with its facts
 	Restrictions []Restriction // turn restrictions that concern a motor car
 	Settlements  []Settlement  // named places, for ROAD, SETTLEMENT
 	Addresses    []Address     // postcodes and numbered houses

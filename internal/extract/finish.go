@@ -12,7 +12,8 @@ import (
 // atlas is where the wanted nodes are, as sightings come in.
 type atlas struct {
 	wanted       []NodeID // sorted
-	lonE7, latE7 []int32  // by place among the wanted
+	onRoad       []bool   // by place among the wanted, as the next three
+	lonE7, latE7 []int32
 	seen         []bool
 	facts        []Node
 	settlements  []Settlement
@@ -20,9 +21,10 @@ type atlas struct {
 	hull         hull
 }
 
-func newAtlas(wanted []NodeID) *atlas {
+func newAtlas(g *gather) *atlas {
+	wanted, onRoad := g.wanted()
 	n := len(wanted)
-	return &atlas{wanted: wanted, lonE7: make([]int32, n), latE7: make([]int32, n), seen: make([]bool, n)}
+	return &atlas{wanted: wanted, onRoad: onRoad, lonE7: make([]int32, n), latE7: make([]int32, n), seen: make([]bool, n)}
 }
 
 // add takes sightings; of a node that comes twice the first holds.
@@ -50,17 +52,17 @@ func (a *atlas) find(id NodeID) (int, bool) {
 // finish joins what the ways say with where the nodes are.
 func finish(g *gather, a *atlas, p *country.Profile, e *Extract) {
 	e.Report.Counts = g.counts
-	slices.SortStableFunc(g.roads, func(x, y draft) int { return cmp.Compare(x.ID, y.ID) })
+	slices.SortStableFunc(g.roads, func(x, y *draft) int { return cmp.Compare(x.ID, y.ID) })
 	g.dropRepeats()
 	cut(g, a, &e.Report)
 	g.finishLimits(a, p)
 	markBusRoutes(g)
 	e.Roads = make([]Road, len(g.roads))
-	for i := range g.roads {
-		e.Roads[i] = g.roads[i].Road
+	for i, r := range g.roads {
+		e.Roads[i] = r.Road
 	}
 	g.roads = nil
-	e.Nodes = a.roadNodes(e.Roads)
+	e.Nodes = a.roadNodes()
 	slices.SortStableFunc(g.restrictions, func(x, y Restriction) int { return cmp.Compare(x.ID, y.ID) })
 	e.Restrictions = settle(g.restrictions, e.Roads, &g.report)
 	g.placeOutlines(a)
@@ -91,36 +93,31 @@ func cut(g *gather, a *atlas, report *Report) {
 			missing++
 		}
 	}
-	out := g.roads
-	if missing > 0 {
-		out = make([]draft, 0, len(g.roads))
-	}
-	for i := range g.roads {
-		r := &g.roads[i]
-		if missing == 0 {
-			r.Nodes = slices.Compact(r.Nodes)
-			continue
-		}
+	var out []*draft
+	for _, r := range g.roads {
 		absent := int64(0)
-		for _, id := range r.Nodes {
-			if _, ok := a.find(id); !ok {
-				absent++
+		if missing > 0 {
+			for _, id := range r.Nodes {
+				if _, ok := a.find(id); !ok {
+					absent++
+				}
 			}
 		}
-		if absent == 0 {
-			r.Nodes = slices.Compact(r.Nodes)
-			out = append(out, *r)
+		if absent > 0 {
+			report.MissingNodes += absent
+			report.BrokenWays++
+			out = append(out, r.runs(a)...)
 			continue
 		}
-		report.MissingNodes += absent
-		report.BrokenWays++
-		out = append(out, r.runs(a)...)
+		if r.Nodes = slices.Compact(r.Nodes); len(r.Nodes) > 1 {
+			out = append(out, r)
+		}
 	}
-	g.roads = slices.DeleteFunc(out, func(r draft) bool { return len(r.Nodes) < 2 })
+	g.roads = out
 }
 
 // runs are the unbroken parts of a road of two nodes or more.
-func (r *draft) runs(a *atlas) (out []draft) {
+func (r *draft) runs(a *atlas) (out []*draft) {
 	start := 0
 	for i := 0; i <= len(r.Nodes); i++ {
 		if i < len(r.Nodes) {
@@ -131,7 +128,7 @@ func (r *draft) runs(a *atlas) (out []draft) {
 		if nodes := slices.Compact(slices.Clone(r.Nodes[start:i])); len(nodes) > 1 {
 			part := *r
 			part.Nodes, part.Part, part.FirstNode = nodes, len(out), start
-			out = append(out, part)
+			out = append(out, &part)
 		}
 		start = i + 1
 	}
@@ -143,8 +140,7 @@ func (g *gather) finishLimits(a *atlas, p *country.Profile) {
 	if len(p.Defaults.Borders) == 0 {
 		return
 	}
-	for i := range g.roads {
-		r := &g.roads[i]
+	for _, r := range g.roads {
 		if !r.borders[0] && !r.borders[1] {
 			continue
 		}
@@ -169,24 +165,20 @@ func markBusRoutes(g *gather) {
 	}
 }
 
-// roadNodes gives the nodes of the roads, by id, with their facts.
-func (a *atlas) roadNodes(roads []Road) []Node {
-	onRoad := make([]bool, len(a.wanted))
+// roadNodes gives the nodes of the roads that the file holds, by id, with
+// their facts.
+func (a *atlas) roadNodes() []Node {
 	count := 0
-	seek := seeker{ids: a.wanted}
-	for i := range roads {
-		for _, id := range roads[i].Nodes {
-			if at, _ := seek.find(id); !onRoad[at] {
-				onRoad[at] = true
-				count++
-			}
+	for at := range a.wanted {
+		if a.onRoad[at] && a.seen[at] {
+			count++
 		}
 	}
 	slices.SortStableFunc(a.facts, func(x, y Node) int { return cmp.Compare(x.ID, y.ID) })
 	facts := a.facts
 	out := make([]Node, 0, count)
 	for at, id := range a.wanted {
-		if !onRoad[at] {
+		if !a.onRoad[at] || !a.seen[at] {
 			continue
 		}
 		n := Node{ID: id}

@@ -10,7 +10,7 @@ import (
 // give: everything but positions.
 type harvest struct {
 	counts       Counts
-	roads        []draft
+	roads        []*draft
 	outlines     []outline
 	restrictions []Restriction
 	busWays      []WayID // ways of bus routes
@@ -90,23 +90,35 @@ func (g *gather) add(h *harvest) {
 	}
 }
 
-// wanted are the nodes of all roads and outlines, sorted.
-func (g *gather) wanted() []NodeID {
+// wanted are the nodes of all roads and outlines, sorted; onRoad says by place
+// which are of roads.
+func (g *gather) wanted() (ids []NodeID, onRoad []bool) {
 	n := 0
-	for i := range g.roads {
-		n += len(g.roads[i].Nodes)
+	for _, r := range g.roads {
+		n += len(r.Nodes)
 	}
+	road := make([]NodeID, 0, n)
+	for _, r := range g.roads {
+		road = append(road, r.Nodes...)
+	}
+	var other []NodeID
 	for i := range g.outlines {
-		n += len(g.outlines[i].nodes)
+		other = append(other, g.outlines[i].nodes...)
 	}
-	ids := make([]NodeID, 0, n)
-	for i := range g.roads {
-		ids = append(ids, g.roads[i].Nodes...)
+	road, other = sortIDs(road), sortIDs(other)
+	ids = make([]NodeID, 0, len(road)+len(other))
+	onRoad = make([]bool, 0, len(road)+len(other))
+	for len(road) > 0 || len(other) > 0 {
+		switch {
+		case len(other) == 0 || len(road) > 0 && road[0] < other[0]:
+			ids, onRoad, road = append(ids, road[0]), append(onRoad, true), road[1:]
+		case len(road) == 0 || other[0] < road[0]:
+			ids, onRoad, other = append(ids, other[0]), append(onRoad, false), other[1:]
+		default:
+			ids, onRoad, road, other = append(ids, road[0]), append(onRoad, true), road[1:], other[1:]
+		}
 	}
-	for i := range g.outlines {
-		ids = append(ids, g.outlines[i].nodes...)
-	}
-	return sortIDs(ids)
+	return ids, onRoad
 }
 
 // sightings are what one block, or a whole XML file, says of nodes.

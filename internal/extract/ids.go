@@ -50,20 +50,26 @@ type seeker struct {
 
 // find gives the place of an id.
 func (s *seeker) find(id NodeID) (int, bool) {
-	ids := s.ids
-	if s.at >= len(ids) || ids[s.at] > id {
-		if s.at > 0 && s.at <= len(ids) && ids[s.at-1] < id {
-			return 0, false // between two neighbours, where we stand
+	ids, i := s.ids, s.at
+	if i < len(ids) && ids[i] >= id || i == len(ids) {
+		if i == 0 || ids[i-1] < id { // between two neighbours, where we stand
+			return i, i < len(ids) && ids[i] == id
 		}
-		s.at = 0
+		i = 0
 	}
-	lo, step := s.at, 1
-	for lo+step < len(ids) && ids[lo+step] < id {
-		lo += step
+	for near := 0; near < 8; near++ {
+		if i == len(ids) || ids[i] >= id {
+			s.at = i
+			return i, i < len(ids) && ids[i] == id
+		}
+		i++
+	}
+	step := 8
+	for i+step < len(ids) && ids[i+step] < id {
+		i += step
 		step *= 2
 	}
-	hi := min(lo+step+1, len(ids))
-	i, found := slices.BinarySearch(ids[lo:hi], id)
-	s.at = lo + i
+	j, found := slices.BinarySearch(ids[i:min(i+step+1, len(ids))], id)
+	s.at = i + j
 	return s.at, found
 }

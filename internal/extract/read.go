@@ -147,7 +147,7 @@ func readPBF(ctx context.Context, s *source, opts Options, e *Extract) error {
 	if e.Source.SHA256, err = r.firstPass(ctx, &g); err != nil {
 		return err
 	}
-	a := newAtlas(g.wanted())
+	a := newAtlas(&g)
 	if err := r.secondPass(ctx, a.wanted, func(s *sightings) { a.add(s, &g.report) }); err != nil {
 		return err
 	}

@@ -28,8 +28,8 @@ func list(value string) iter.Seq[string] {
 }
 
 // road reads the facts of a way whose highway is one that we want.
-func (o *object) road(class Class, link bool, nodes []NodeID, p *country.Profile) draft {
-	r := draft{Road: Road{
+func (o *object) road(class Class, link bool, nodes []NodeID, p *country.Profile) *draft {
+	r := &draft{Road: Road{
 		ID: WayID(o.id), Nodes: nodes,
 		Class: class, Link: link,
 		Name: o.get(keyName), Ref: o.get(keyRef),

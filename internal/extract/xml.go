@@ -210,7 +210,7 @@ func (r *xmlReader) relation(rel *osm.Relation) error {
 
 // atlas picks the wanted nodes out of all.
 func (r *xmlReader) atlas() *atlas {
-	a := newAtlas(r.g.wanted())
+	a := newAtlas(&r.g)
 	seek := seeker{ids: a.wanted}
 	s := &r.tagged
 	for i, id := range r.ids {
