@@ -1,0 +1,81 @@
+package laying
+
+import (
+	"math"
+
+	"loopwright/internal/extract"
+	"loopwright/internal/geo"
+	"loopwright/internal/roadnet"
+)
+
+// Figures of what is one road to a driver at a junction; our choice.
+const (
+	sameArm       = 50 * geo.Degree // between the headings of the halves of one road
+	signalsBefore = 25.0            // m before a junction, at which its signals may stand
+)
+
+// arms counts the roads that meet at a junction. A one-way road that leaves it
+// and one that comes to it are one road where they have the same name and
+// number and lie the same way.
+type arms struct {
+	*junctionMaker
+	number  roadnet.JunctionID
+	both    int
+	out, in []roadnet.SegmentID // one-way, as segments that leave the junction
+	signals int                 // arms with signals before the junction
+}
+
+// add takes a segment that leaves a node of the junction.
+func (a *arms) add(segment roadnet.SegmentID) {
+	t := segment.Stretch()
+	c := &a.c
+	if a.inner[t] {
+		return
+	}
+	switch out, in := a.direction(segment); {
+	case out && in:
+		a.both++
+	case out:
+		a.out = append(a.out, segment)
+	case in:
+		a.in = append(a.in, segment)
+	}
+	for k := c.ThingStart[t]; k < c.ThingStart[t+1]; k++ {
+		along, towards := c.ThingAlongMm[k], int8(-1)
+		if !segment.Forward() {
+			along, towards = c.StretchLengthMm[t]-along, 1
+		}
+		if along <= signalsBefore*1000 && c.ThingFeatures[k]&(extract.Signals|extract.CrossingSignals) == extract.Signals &&
+			c.ThingDirection[k] != -towards {
+			a.signals++
+			break
+		}
+	}
+}
+
+// count pairs each road that comes with the nearest in heading that leaves.
+func (a *arms) count() int {
+	count := a.both + len(a.out) + len(a.in)
+	taken := make([]bool, len(a.out))
+	for _, in := range a.in {
+		best, bestTurn := -1, float64(sameArm)
+		for k, out := range a.out {
+			if taken[k] || !a.sameRoad(in.Stretch(), out.Stretch()) {
+				continue
+			}
+			turn := math.Abs(float64(geo.Turned(geo.Radians(a.leave[in]), geo.Radians(a.leave[out]))))
+			if turn <= bestTurn {
+				best, bestTurn = k, turn
+			}
+		}
+		if best >= 0 {
+			taken[best] = true
+			count--
+		}
+	}
+	return count
+}
+
+func (a *arms) sameRoad(t, u roadnet.StretchID) bool {
+	return a.c.StretchName[t] == a.c.StretchName[u] && a.c.StretchRef[t] == a.c.StretchRef[u]
+}

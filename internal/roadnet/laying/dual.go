@@ -1,0 +1,180 @@
+package laying
+
+import (
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"loopwright/internal/extract"
+	"loopwright/internal/geo"
+	"loopwright/internal/roadnet"
+)
+
+// A one-way road is half of a dual carriageway if it is tagged so or if, along
+// at least half of it, another one-way road of the same name or number runs
+// the other way within halvesApart. All figures are our choice: central
+// reserves in towns are a few metres wide; lanes and verge on both sides
+// rarely put more than 30 m between the middles of the halves. Roads shorter
+// than flareLength are the arms of splitter islands, unless they continue a
+// half.
+const (
+	halvesApart = 30.0
+	flareLength = 40.0
+	sampleStep  = 20.0
+)
+
+// sample is a point of a one-way road and the heading of its traffic.
+type sample struct {
+	cell         cell
+	lonE7, latE7 int32
+	heading      float32 // rad
+	road         uint32
+}
+
+// markDual sets the DualCarriageway flag of the pieces of such roads.
+func (s *site) markDual() {
+	samples := s.sampleOneWays()
+	dual := s.matchHalves(samples)
+	rows := map[roadnet.Attributes]uint32{}
+	c := &s.c
+	for i, a := range c.AttributeRows {
+		rows[a] = uint32(i)
+	}
+	for p := range c.PieceWay {
+		if !dual[s.pieceRoad[p]] {
+			continue
+		}
+		a := c.AttributeRows[c.PieceAttributes[p]]
+		a.Flags |= roadnet.DualCarriageway
+		row, ok := rows[a]
+		if !ok {
+			row = uint32(len(c.AttributeRows))
+			rows[a] = row
+			c.AttributeRows = append(c.AttributeRows, a)
+		}
+		c.PieceAttributes[p] = row
+	}
+}
+
+// pairable says whether a road may be a half: one-way, no roundabout, and with
+// something to know its other half by.
+func pairable(r *extract.Road) bool {
+	return public(r) && !r.Roundabout && oneWay(r) && r.DualTag != extract.No &&
+		(r.Name != "" || r.Ref != "" || r.Class <= extract.Trunk) && !r.Link
+}
+
+func oneWay(r *extract.Road) bool {
+	return roadnet.Drivable(r.UseForward) != roadnet.Drivable(r.UseBackward)
+}
+
+// sameRoad says whether two halves bear the same name or number; motorways and
+// trunk roads with neither go by their class.
+func sameRoad(a, b *extract.Road) bool {
+	if a.Name != "" || b.Name != "" {
+		return a.Name == b.Name || a.Ref != "" && a.Ref == b.Ref
+	}
+	return a.Ref == b.Ref && a.Class == b.Class
+}
+
+func (s *site) sampleOneWays() []sample {
+	g := newGrid(s.x.Nodes, halvesApart+sampleStep)
+	var out []sample
+	for i := range s.x.Roads {
+		road := &s.x.Roads[i]
+		if !pairable(road) {
+			continue
+		}
+		for l := s.refStart[i]; l+1 < s.refStart[i+1]; l++ {
+			if s.kind[l] != networkLink {
+				continue
+			}
+			a, b := &s.x.Nodes[s.ref[l]], &s.x.Nodes[s.ref[l+1]]
+			heading := s.heading(s.ref[l], s.ref[l+1])
+			if roadnet.Drivable(road.UseBackward) {
+				heading += math.Pi
+			}
+			n := max(1, int(math.Round(s.length(l)/sampleStep)))
+			for k := range n {
+				t := (float64(k) + 0.5) / float64(n)
+				lon := a.LonE7 + int32(t*float64(b.LonE7-a.LonE7))
+				lat := a.LatE7 + int32(t*float64(b.LatE7-a.LatE7))
+				out = append(out, sample{g.cell(lon, lat), lon, lat, float32(heading), uint32(i)})
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b sample) int { return compare(a.cell, b.cell) })
+	return out
+}
+
+// matchHalves says of each road whether it is a half.
+func (s *site) matchHalves(samples []sample) []bool {
+	beside := make([]bool, len(samples))
+	parallel(s.workers, len(samples), func(lo, hi int) {
+		for i := lo; i < hi; i++ {
+			beside[i] = s.halfBeside(samples, &samples[i])
+		}
+	})
+	of, matched := make([]uint32, len(s.x.Roads)), make([]uint32, len(s.x.Roads))
+	for i, m := range samples {
+		of[m.road]++
+		if beside[i] {
+			matched[m.road]++
+		}
+	}
+	dual := make([]bool, len(s.x.Roads))
+	var short []uint32
+	for i := range dual {
+		if of[i] == 0 || 2*matched[i] < of[i] {
+			continue
+		}
+		if s.wayAlong[s.refStart[i+1]-1]-s.wayAlong[s.refStart[i]] >= flareLength {
+			dual[i] = true
+		} else {
+			short = append(short, uint32(i))
+		}
+	}
+	for changed := true; changed; {
+		changed = false
+		for _, i := range short {
+			if !dual[i] && s.continuesHalf(i, dual) {
+				dual[i], changed = true, true
+			}
+		}
+	}
+	return dual
+}
+
+func (s *site) halfBeside(samples []sample, m *sample) bool {
+	found := false
+	m.cell.around(func(c cell) {
+		k, _ := slices.BinarySearchFunc(samples, c, func(o sample, c cell) int { return compare(o.cell, c) })
+		for ; !found && k < len(samples) && samples[k].cell == c; k++ {
+			o := &samples[k]
+			found = o.road != m.road && math.Cos(float64(o.heading-m.heading)) < -0.85 && beside(m, o) &&
+				sameRoad(&s.x.Roads[m.road], &s.x.Roads[o.road])
+		}
+	})
+	return found
+}
+
+// beside says whether o lies to the side of m, not before or behind it.
+func beside(m, o *sample) bool {
+	point := func(m *sample) orb.Point { return orb.Point{float64(m.lonE7) / 1e7, float64(m.latE7) / 1e7} }
+	at := geo.PlaneAt(point(m)).To(point(o))
+	ahead := at.Dot(geo.Towards(geo.Radians(m.heading)))
+	return math.Abs(ahead) <= sampleStep && math.Abs(at.Cross(geo.Towards(geo.Radians(m.heading)))) <= halvesApart
+}
+
+// continuesHalf says whether a road begins or ends where a half of the same
+// road ends or begins.
+func (s *site) continuesHalf(i uint32, dual []bool) bool {
+	for _, node := range [2]uint32{s.ref[s.refStart[i]], s.ref[s.refStart[i+1]-1]} {
+		for _, e := range s.ends(node) {
+			if o := s.roadOf[e.link()]; dual[o] && sameRoad(&s.x.Roads[i], &s.x.Roads[o]) {
+				return true
+			}
+		}
+	}
+	return false
+}

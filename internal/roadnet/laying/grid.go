@@ -1,0 +1,39 @@
+package laying
+
+import (
+	"math"
+
+	"loopwright/internal/extract"
+)
+
+// grid sorts positions into cells at least so many metres wide and high, so
+// that what lies within that distance is in the nine cells around.
+type grid struct{ lonE7, latE7 int64 }
+
+// newGrid makes a grid that serves all nodes: its cells are wide enough at
+// the latitude farthest from the equator.
+func newGrid(nodes []extract.Node, metres float64) grid {
+	const metresPerE7 = 0.0110 // along a meridian, a little less than anywhere
+	top := int32(0)
+	for i := range nodes {
+		top = max(top, nodes[i].LatE7, -nodes[i].LatE7)
+	}
+	lat := metres / metresPerE7
+	return grid{int64(lat / math.Max(0.01, math.Cos(float64(top)/1e7*math.Pi/180))), int64(lat)}
+}
+
+// cell is the cell of a position.
+func (g grid) cell(lonE7, latE7 int32) cell {
+	return cell((int64(lonE7)+1<<32)/g.lonE7<<32 | (int64(latE7)+1<<32)/g.latE7)
+}
+
+type cell int64
+
+// around visits the cell and its eight neighbours.
+func (c cell) around(visit func(cell)) {
+	for dx := cell(-1); dx <= 1; dx++ {
+		for dy := cell(-1); dy <= 1; dy++ {
+			visit(c + dx<<32 + dy)
+		}
+	}
+}

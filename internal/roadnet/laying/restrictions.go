@@ -1,0 +1,313 @@
+package laying
+
+import (
+	"slices"
+
+	"loopwright/internal/extract"
+	"loopwright/internal/roadnet"
+)
+
+// outcome is what became of a restriction.
+type outcome uint8
+
+const (
+	needless outcome = iota
+	obeyed
+	incomplete
+	unconnected
+)
+
+// readRestrictions turns restrictions into sequences of segments that must not
+// be driven: pairs, and longer ones where the restriction has via ways.
+//
+// An only_ restriction bars, at every step of its path, every other way on:
+// its wording leaves open whether a car may leave the path half way, and we
+// take it that it may not. A restriction that holds only at times bars always.
+// Where the map leaves open which of two arms of one way is meant, both are.
+// One whose members are not among the extract's roads, or do not meet as it
+// says, is counted and bars nothing.
+func (s *site) readRestrictions() {
+	s.pairBans = map[uint64]bool{}
+	count := &s.c.About.Made.Restrictions
+	for i := range s.x.Restrictions {
+		r := &s.x.Restrictions[i]
+		read := s.readAtNode
+		if len(r.Via) > 0 {
+			read = s.readOverWays
+		}
+		switch read(r) {
+		case needless:
+			count.Needless++
+		case obeyed:
+			count.Obeyed++
+			if r.Conditional != "" {
+				count.Conditional++
+			}
+		case incomplete:
+			count.Incomplete++
+		case unconnected:
+			count.Unconnected++
+		}
+	}
+}
+
+// arm is a segment at a node and the way that it uses there.
+type arm struct {
+	segment roadnet.SegmentID
+	way     extract.WayID
+}
+
+// armsOn are the segments that leave a node, or arrive at it, along one of the
+// ways. Within a stretch the two directions of the stretch are such arms too.
+func (s *site) armsOn(ways []extract.WayID, node uint32, arriving bool) []arm {
+	var out []arm
+	for _, e := range s.ends(node) {
+		if s.kind[e.link()] == networkLink && slices.Contains(ways, s.way(e)) {
+			if arriving {
+				e ^= 1
+			}
+			out = append(out, arm{s.segmentAlong(e), s.way(e)})
+		}
+	}
+	return out
+}
+
+// segmentAlong is the segment of a car that leaves on a link at e.
+func (s *site) segmentAlong(e linkEnd) roadnet.SegmentID {
+	if e.arrives() {
+		return s.linkSegment[e.link()].Opposite()
+	}
+	return s.linkSegment[e.link()]
+}
+
+func (s *site) out(segment roadnet.SegmentID) []roadnet.SegmentID {
+	head := s.head(segment)
+	return s.c.Out[s.c.OutStart[head]:s.c.OutStart[head+1]]
+}
+
+func (s *site) head(segment roadnet.SegmentID) roadnet.NodeID { return s.tail(segment.Opposite()) }
+
+func (s *site) tail(segment roadnet.SegmentID) roadnet.NodeID {
+	if segment.Forward() {
+		return s.c.StretchTail[segment.Stretch()]
+	}
+	return s.c.StretchHead[segment.Stretch()]
+}
+
+// readAtNode reads a restriction with a via node.
+func (s *site) readAtNode(r *extract.Restriction) outcome {
+	via, ok := s.findNode(r.ViaNode)
+	if !ok || !s.known(r.From) || !s.known(r.To) {
+		return incomplete
+	}
+	if !s.meets(r.From, via) || !s.meets(r.To, via) {
+		return unconnected
+	}
+	if s.netNode[via] == none {
+		return needless
+	}
+	done := needless
+	for _, in := range s.armsOn(r.From, via, true) {
+		to := s.armsOn(r.To, via, false)
+		if r.Only {
+			if r.Kind != "only_u_turn" {
+				to = slices.DeleteFunc(to, func(a arm) bool { return a.segment == in.segment.Opposite() })
+			}
+			for _, other := range s.out(in.segment) {
+				if !slices.ContainsFunc(to, func(a arm) bool { return a.segment == other }) {
+					done = max(done, s.ban(in.segment, other))
+				}
+			}
+			continue
+		}
+		for _, to := range to {
+			// Where both members are one way, a ban of turning round means going
+			// back and nothing else, and any other ban means anything but that.
+			back := to.segment == in.segment.Opposite()
+			if in.way == to.way && back != (r.Kind == "no_u_turn") {
+				continue
+			}
+			done = max(done, s.ban(in.segment, to.segment))
+		}
+	}
+	return done
+}
+
+// known says whether any of the ways is among the extract's roads.
+func (s *site) known(ways []extract.WayID) bool {
+	return slices.ContainsFunc(ways, func(way extract.WayID) bool {
+		lo, hi := s.roadsOf(way)
+		return lo < hi
+	})
+}
+
+// meets says whether any of the ways has the node.
+func (s *site) meets(ways []extract.WayID, node uint32) bool {
+	return slices.ContainsFunc(ways, func(way extract.WayID) bool {
+		lo, hi := s.refsOf(way)
+		return slices.Contains(s.ref[lo:hi], node)
+	})
+}
+
+// ban bars a sequence of segments, if it could be driven at all.
+func (s *site) ban(sequence ...roadnet.SegmentID) outcome {
+	for i := 1; i < len(sequence); i++ {
+		if !s.possible(sequence[i-1], sequence[i]) {
+			return needless
+		}
+	}
+	if len(sequence) == 2 {
+		s.pairBans[pairOf(sequence[0], sequence[1])] = true
+	} else {
+		s.longBans = append(s.longBans, slices.Clone(sequence))
+	}
+	return obeyed
+}
+
+func pairOf(from, to roadnet.SegmentID) uint64 { return uint64(from)<<32 | uint64(to) }
+
+// maxPaths bounds the paths along one restriction's via ways: ways that meet
+// more than once make several.
+const maxPaths = 64
+
+// readOverWays reads a restriction with via ways.
+func (s *site) readOverWays(r *extract.Restriction) outcome {
+	for _, way := range r.Via {
+		if !s.known([]extract.WayID{way}) {
+			return incomplete
+		}
+	}
+	if !s.known(r.From) || !s.known(r.To) {
+		return incomplete
+	}
+	paths := s.pathsOver(r)
+	if paths == nil {
+		return unconnected
+	}
+	paths = slices.DeleteFunc(paths, func(path []roadnet.SegmentID) bool { return !s.drivable(path) })
+	slices.SortFunc(paths, slices.Compare)
+	paths = slices.CompactFunc(paths, slices.Equal)
+	done := needless
+	for i, path := range paths {
+		if !r.Only {
+			done = max(done, s.ban(path...))
+			continue
+		}
+		if i > 0 && paths[i-1][0] == path[0] || i+1 < len(paths) && paths[i+1][0] == path[0] {
+			return unconnected // it does not say which of two paths is the only one
+		}
+		for k := 1; k < len(path); k++ {
+			for _, other := range s.out(path[k-1]) {
+				if other != path[k] {
+					done = max(done, s.ban(append(slices.Clone(path[:k]), other)...))
+				}
+			}
+		}
+	}
+	return done
+}
+
+// drivable says whether the path has a movement, and each of them is possible.
+func (s *site) drivable(path []roadnet.SegmentID) bool {
+	for i := 1; i < len(path); i++ {
+		if !s.possible(path[i-1], path[i]) {
+			return false
+		}
+	}
+	return len(path) > 1
+}
+
+// pathsOver gives the paths from the last segment of the from way along the
+// via ways to the first of the to way; nil if the ways do not meet.
+func (s *site) pathsOver(r *extract.Restriction) [][]roadnet.SegmentID {
+	var paths [][]roadnet.SegmentID
+	met := false
+	var follow func(done int, node uint32, path []roadnet.SegmentID)
+	follow = func(done int, node uint32, path []roadnet.SegmentID) {
+		if done == len(r.Via) {
+			met = true
+			for _, to := range s.armsOn(r.To, node, false) {
+				if len(paths) < maxPaths {
+					paths = append(paths, joined(slices.Clone(path), to.segment))
+				}
+			}
+			return
+		}
+		next := r.To
+		if done+1 < len(r.Via) {
+			next = r.Via[done+1 : done+2]
+		}
+		for _, way := range next {
+			for _, end := range s.sharedNodes(r.Via[done], way) {
+				s.runs(r.Via[done], node, end, func(run []linkEnd) {
+					longer := slices.Clone(path)
+					for _, e := range run {
+						longer = joined(longer, s.segmentAlong(e))
+					}
+					follow(done+1, end, longer)
+				})
+			}
+		}
+	}
+	for _, way := range r.From {
+		for _, start := range s.sharedNodes(way, r.Via[0]) {
+			for _, in := range s.armsOn([]extract.WayID{way}, start, true) {
+				follow(0, start, []roadnet.SegmentID{in.segment})
+			}
+		}
+	}
+	if met && paths == nil {
+		paths = [][]roadnet.SegmentID{}
+	}
+	return paths
+}
+
+// joined adds a segment unless the path is on it already.
+func joined(path []roadnet.SegmentID, segment roadnet.SegmentID) []roadnet.SegmentID {
+	if path[len(path)-1] == segment {
+		return path
+	}
+	return append(path, segment)
+}
+
+// runs visits the ways along one way from a node to another of its nodes: the
+// links left, in order. A closed way has two.
+func (s *site) runs(way extract.WayID, from, to uint32, visit func([]linkEnd)) {
+	lo, hi := s.roadsOf(way)
+	for i := lo; i < hi; i++ {
+		first, last := s.refStart[i], s.refStart[i+1]-1
+		for a := first; a <= last; a++ {
+			if s.ref[a] != from {
+				continue
+			}
+			closed := s.ref[first] == s.ref[last]
+			for _, back := range [2]bool{false, true} {
+				var run []linkEnd
+				for at, k := a, first; k < last; k++ { // once round at most
+					if closed && !back && at == last {
+						at = first
+					} else if closed && back && at == first {
+						at = last
+					}
+					if !back && at == last || back && at == first {
+						break
+					}
+					e := linkEnd(at << 1)
+					at++
+					if back {
+						at -= 2
+						e = linkEnd(at<<1 | 1)
+					}
+					if s.kind[e.link()] != networkLink {
+						break
+					}
+					run = append(run, e)
+					if s.ref[at] == to {
+						visit(run)
+						break
+					}
+				}
+			}
+		}
+	}
+}

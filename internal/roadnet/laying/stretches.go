@@ -1,0 +1,205 @@
+package laying
+
+import (
+	"fmt"
+	"math"
+
+	"loopwright/internal/roadnet"
+)
+
+// none is roadnet.None for every kind of number.
+const none = 1<<32 - 1
+
+// joinStretches joins the links between breaks to stretches, across ways. A
+// stretch runs in the direction of its link with the least number. A ring with
+// no break gets one, where that link begins.
+func (s *site) joinStretches() error {
+	nodes, refs := len(s.x.Nodes), len(s.ref)
+	s.linkSegment = filled[roadnet.SegmentID](refs, none)
+	s.netNode = filled[roadnet.NodeID](nodes, none)
+	s.seat = filled(nodes, seat{none, none})
+	s.c.VertexStart, s.c.PieceStart, s.c.ThingStart = []uint32{0}, []uint32{0}, []uint32{0}
+	rows := map[roadnet.Attributes]uint32{}
+	for l, kind := range s.kind {
+		if kind != networkLink || s.linkSegment[l] != none {
+			continue
+		}
+		if err := s.joinStretch(s.firstOf(uint32(l)), rows); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func filled[T any](n int, v T) []T {
+	out := make([]T, n)
+	for i := range out {
+		out[i] = v
+	}
+	return out
+}
+
+// firstOf goes back from a link to where its stretch begins: the end at which
+// the stretch's first link is left.
+func (s *site) firstOf(link uint32) linkEnd {
+	start := linkEnd(link << 1)
+	e := start
+	for {
+		node := s.far(e ^ 1)
+		if s.isBreak[node] {
+			return e
+		}
+		e = s.other(node, e) ^ 1
+		if e == start {
+			s.isBreak[s.ref[link]] = true
+			return start
+		}
+	}
+}
+
+// joinStretch lays the stretch whose first link is left at e.
+func (s *site) joinStretch(e linkEnd, rows map[roadnet.Attributes]uint32) error {
+	c := &s.c
+	number := roadnet.StretchID(len(c.StretchTail))
+	firstVertex := len(c.VertexLonE7)
+	firstPiece := len(c.PieceWay)
+	node := s.far(e ^ 1)
+	c.StretchTail = append(c.StretchTail, s.numberNode(node))
+	s.addVertex(node, 0)
+	s.sit(node, number)
+	along := 0.0
+	for before := linkEnd(none); ; {
+		l, back := e.link(), e.arrives()
+		if before == linkEnd(none) || s.roadOf[before.link()] != s.roadOf[l] || before.arrives() != back ||
+			!back && before.link()+1 != l || back && before.link() != l+1 {
+			s.addPiece(e, along, len(c.VertexLonE7)-1-firstVertex, rows)
+		}
+		segment := number.Segment(!back)
+		s.linkSegment[l] = segment
+		along += s.length(l)
+		node = s.far(e)
+		if along > math.MaxUint32/1000 {
+			return fmt.Errorf("way %d: a stretch of road longer than 4,294 km", s.x.Roads[s.roadOf[l]].ID)
+		}
+		s.addVertex(node, along)
+		s.sit(node, number)
+		if s.isBreak[node] {
+			break
+		}
+		s.addThing(node, along, back)
+		before, e = e, s.other(node, e^1)
+	}
+	c.StretchHead = append(c.StretchHead, s.numberNode(node))
+	c.StretchLengthMm = append(c.StretchLengthMm, mm(along))
+	c.VertexStart = append(c.VertexStart, uint32(len(c.VertexLonE7)))
+	c.PieceStart = append(c.PieceStart, uint32(len(c.PieceWay)))
+	c.ThingStart = append(c.ThingStart, uint32(len(c.ThingAlongMm)))
+	c.SegmentUse = append(c.SegmentUse, s.use(e), s.use(e^1))
+	name, ref := s.mostly(firstPiece, mm(along))
+	c.StretchName, c.StretchRef = append(c.StretchName, name), append(c.StretchRef, ref)
+	return nil
+}
+
+func mm(metres float64) uint32 { return uint32(math.Round(metres * 1000)) }
+
+// numberNode gives a break its number in the network, in order of appearance.
+func (s *site) numberNode(node uint32) roadnet.NodeID {
+	if s.netNode[node] == none {
+		c := &s.c
+		s.netNode[node] = roadnet.NodeID(len(c.NodeOSM))
+		s.nodeOf = append(s.nodeOf, node)
+		n := &s.x.Nodes[node]
+		c.NodeLonE7, c.NodeLatE7 = append(c.NodeLonE7, n.LonE7), append(c.NodeLatE7, n.LatE7)
+		c.NodeOSM = append(c.NodeOSM, int64(n.ID))
+		c.NodeFeatures = append(c.NodeFeatures, n.Features)
+	}
+	return s.netNode[node]
+}
+
+func (s *site) addVertex(node uint32, along float64) {
+	n := &s.x.Nodes[node]
+	s.c.VertexLonE7, s.c.VertexLatE7 = append(s.c.VertexLonE7, n.LonE7), append(s.c.VertexLatE7, n.LatE7)
+	s.vertexAlongMm = append(s.vertexAlongMm, mm(along))
+}
+
+// sit notes where the vertex just added lies; the first stretch keeps it.
+func (s *site) sit(node uint32, number roadnet.StretchID) {
+	if s.seat[node].stretch == none {
+		s.seat[node] = seat{number, uint32(len(s.c.VertexLonE7) - 1)}
+	}
+}
+
+// addPiece begins a piece with the link left at e.
+func (s *site) addPiece(e linkEnd, along float64, vertex int, rows map[roadnet.Attributes]uint32) {
+	c := &s.c
+	i := s.roadOf[e.link()]
+	road := &s.x.Roads[i]
+	at := e.link() // the ref at the piece's start
+	reversed := uint8(0)
+	if e.arrives() {
+		at++
+		reversed = 1
+	}
+	attributes := attributesOf(road, e.arrives())
+	row, ok := rows[attributes]
+	if !ok {
+		row = uint32(len(c.AttributeRows))
+		rows[attributes] = row
+		c.AttributeRows = append(c.AttributeRows, attributes)
+	}
+	s.pieceRoad = append(s.pieceRoad, i)
+	c.PieceWay = append(c.PieceWay, int64(road.ID))
+	c.PieceReversed = append(c.PieceReversed, reversed)
+	c.PieceFromMm = append(c.PieceFromMm, mm(along))
+	c.PieceWayFromMm = append(c.PieceWayFromMm, mm(s.wayAlong[at]))
+	c.PieceFirstNode = append(c.PieceFirstNode, uint32(road.FirstNode)+at-s.refStart[i])
+	c.PieceVertex = append(c.PieceVertex, uint32(vertex))
+	c.PieceName = append(c.PieceName, s.names.id(road.Name))
+	c.PieceRef = append(c.PieceRef, s.names.id(road.Ref))
+	c.PieceAttributes = append(c.PieceAttributes, row)
+}
+
+// addThing keeps what stands at a node within a stretch. A direction is of the
+// way on which the car comes to the node.
+func (s *site) addThing(node uint32, along float64, back bool) {
+	n := &s.x.Nodes[node]
+	if n.Features == 0 {
+		return
+	}
+	direction := n.Direction
+	if back {
+		direction = -direction
+	}
+	s.c.ThingAlongMm = append(s.c.ThingAlongMm, mm(along))
+	s.c.ThingFeatures = append(s.c.ThingFeatures, n.Features)
+	s.c.ThingDirection = append(s.c.ThingDirection, direction)
+}
+
+// mostly is the name and the road number that the greatest part of the
+// stretch's length bears; of equal ones the first.
+func (s *site) mostly(firstPiece int, length uint32) (name, ref roadnet.NameID) {
+	from := s.c.PieceFromMm[firstPiece:]
+	most := func(names []roadnet.NameID) roadnet.NameID {
+		best, bestMm := names[0], uint32(0)
+		for i, id := range names {
+			if i > 0 && id == best {
+				continue
+			}
+			sum := uint32(0)
+			for j := i; j < len(names); j++ {
+				if names[j] == id {
+					to := length
+					if j+1 < len(names) {
+						to = from[j+1]
+					}
+					sum += to - from[j]
+				}
+			}
+			if sum > bestMm {
+				best, bestMm = id, sum
+			}
+		}
+		return best
+	}
+	return most(s.c.PieceName[firstPiece:]), most(s.c.PieceRef[firstPiece:])
+}
