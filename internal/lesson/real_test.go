@@ -1,0 +1,155 @@
+package lesson_test
+
+import (
+	"context"
+	"errors"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"loopwright/internal/assess"
+	"loopwright/internal/circuit"
+	"loopwright/internal/country"
+	"loopwright/internal/extract"
+	"loopwright/internal/indexing"
+	"loopwright/internal/lesson"
+	"loopwright/internal/roadnet"
+)
+
+// real is a real extract, where it is at hand.
+type real struct {
+	name, path, code string
+	least            int // of twenty starts that have a circuit with two noes and a yes in an hour; the aim of this project
+}
+
+var reals = []real{
+	{"rutland", "../../../shared/extracts/rutland-uk_2022-07-20.osm.pbf", "gb", 18},
+	{"monaco", "../../../shared/extracts/monaco_2023-11-21.osm.pbf", "right", 0},
+	{"delaware", "delaware-latest.osm.pbf", "us", 15},
+}
+
+var module = sync.OnceValue(func() string {
+	out, err := exec.Command("go", "list", "-m", "-f", "{{.Dir}}", "github.com/paulmach/osm").Output()
+	if err != nil {
+		return ""
+	}
+	return filepath.Join(strings.TrimSpace(string(out)), "testdata")
+})
+
+// open indexes a real extract, or skips.
+func (r real) open(t testing.TB) (*roadnet.Network, *country.Profile) {
+	t.Helper()
+	path := r.path
+	if !strings.Contains(path, "/") {
+		path = filepath.Join(module(), path)
+	}
+	if _, err := os.Stat(path); err != nil {
+		t.Skipf("extract %s is not at hand: %v", r.name, err)
+	}
+	p, err := country.ByCode(r.code)
+	if err != nil {
+		t.Fatal(err)
+	}
+	x, err := extract.Read(context.Background(), path, extract.Options{Profile: p})
+	if err != nil {
+		t.Fatal(err)
+	}
+	n, err := indexing.Build(context.Background(), x, p, indexing.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return n, p
+}
+
+// starts draws drivable positions in built-up places: public residential roads
+// of the through core within a mile of a named town, village or suburb.
+func starts(n *roadnet.Network, seed uint64, count int) []roadnet.Position {
+	rng := rand.New(rand.NewPCG(seed, 20))
+	var out []roadnet.Position
+	for tries := 0; len(out) < count && tries < 1e6; tries++ {
+		s := roadnet.StretchID(rng.IntN(n.NumStretches()))
+		piece := n.PieceAt(s, n.Length(s)/2)
+		if piece.Attributes.Class != extract.Residential || !n.InCore(s) || n.Length(s) < 40 || n.Zone(s) != 0 {
+			continue
+		}
+		seg := s.Segment(rng.IntN(2) == 0)
+		if n.Use(seg) != extract.Through {
+			continue
+		}
+		out = append(out, roadnet.Position{Segment: seg, Along: n.Length(s) / 2})
+	}
+	return out
+}
+
+var when = time.Date(2027, 3, 4, 10, 0, 0, 0, time.UTC)
+
+func request(at roadnet.Position) lesson.Request {
+	return lesson.Request{From: at, To: at, FromWords: "start", ToWords: "start", Exercise: "turn-in-the-road", Minutes: 60, When: when, Seed: 1}
+}
+
+// From twenty seeded starts in each real extract every plan is a circuit that
+// Check passes, or an answer that says which wish can't be met; and on the
+// roads of a county and a state most wishes are met.
+func TestRealStarts(t *testing.T) {
+	for _, r := range reals {
+		t.Run(r.name, func(t *testing.T) {
+			n, p := r.open(t)
+			a := assess.New(n, p)
+			met := 0
+			const seed = 2027
+			t.Logf("seed %d", seed)
+			for i, at := range starts(n, seed, 20) {
+				began := time.Now()
+				c, err := lesson.Plan(n, p, a, request(at))
+				took := time.Since(began)
+				var unmet *lesson.Unmet
+				switch {
+				case errors.As(err, &unmet):
+					t.Logf("start %d: %v", i, err)
+					continue
+				case err != nil:
+					t.Errorf("start %d: %v", i, err)
+					continue
+				}
+				met++
+				c = through(t, c)
+				for _, b := range lesson.Check(n, p, c) {
+					t.Errorf("start %d: %v", i, b)
+				}
+				t.Logf("start %d: %v, drive %.0f s, %d goes in %s (%v), %d backups, %s", i, took, c.DriveS, c.Practice.Goes, c.Practice.Road, c.Practice.Verdict, len(c.Backups), examples(c))
+			}
+			t.Logf("%s: %d of 20", r.name, met)
+			if met < r.least {
+				t.Errorf("%s: %d of 20 starts have a circuit, want %d", r.name, met, r.least)
+			}
+		})
+	}
+}
+
+func examples(c *circuit.Circuit) string {
+	var out []string
+	for _, e := range c.Examples {
+		out = append(out, e.Reason+" in "+e.Road)
+	}
+	return strings.Join(out, "; ")
+}
+
+// through writes a circuit to its file and reads it back, so that what is
+// checked is what a colleague gets.
+func through(t testing.TB, c *circuit.Circuit) *circuit.Circuit {
+	t.Helper()
+	b, err := circuit.Encode(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	back, err := circuit.Decode(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return back
+}
