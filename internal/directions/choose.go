@@ -1,6 +1,7 @@
 package directions
 
 import (
+	"loopwright/internal/extract"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
 )
@@ -31,7 +32,7 @@ func (p passage) fork(m *manoeuvre) bool {
 func (r *run) count(p passage, m *manoeuvre) {
 	costs := theTable().Costs
 	taken := p.arms[p.taken]
-	m.form, m.counted, m.nth = Next, true, 1
+	m.form, m.counted = Next, true
 	if attributes(r.n, taken.segment.Stretch()).Link != 0 && attributes(r.n, r.segments[p.in].Stretch()).Link == 0 && abs(taken.angle) < turning {
 		m.form = Slip
 	}
@@ -144,14 +145,24 @@ type opening struct {
 	kind    roadnet.MouthKind
 	counts  bool
 	noEntry bool
+	segment roadnet.SegmentID // the arm of a junction, None for a mouth
 }
 
 // openings are the roads, drives and aisles on a side of the run between two
 // offsets, by offset: mouths between junctions, and the arms of the junctions
 // gone through. A road that can't be driven into is a road to the eye and
-// counts; one that only merges, as the end of a slip road does, is none.
-func (r *run) openings(side roadnet.Side, from, to geo.Metres, passages []passage) []opening {
+// counts; one that only merges, as the end of a slip road does, is none. Legs
+// of a road that parts before an island are one, and none where the other leg
+// is the road meant (None where no road is).
+func (r *run) openings(side roadnet.Side, from, to geo.Metres, passages []passage, meant roadnet.SegmentID) []opening {
 	var out []opening
+	legOf := func(s roadnet.SegmentID) bool {
+		known := meant != roadnet.SegmentID(roadnet.None) && twins(r.n, s, meant)
+		for _, o := range out {
+			known = known || o.segment != roadnet.SegmentID(roadnet.None) && twins(r.n, s, o.segment)
+		}
+		return known
+	}
 	pass := 0
 	for i, s := range r.segments {
 		length := r.n.Length(s.Stretch())
@@ -168,8 +179,8 @@ func (r *run) openings(side roadnet.Side, from, to geo.Metres, passages []passag
 			for _, a := range p.arms {
 				left := a.round < taken.round
 				merges := !a.enter && attributes(r.n, a.segment.Stretch()).Link != 0
-				if a.segment != taken.segment && left == (side == roadnet.Left) && !merges && p.kind != roadnet.NoJunction {
-					out = append(out, opening{at: p.entry + max(a.ahead, 0), counts: true, noEntry: !a.enter})
+				if a.segment != taken.segment && left == (side == roadnet.Left) && !merges && p.kind != roadnet.NoJunction && !legOf(a.segment) {
+					out = append(out, opening{at: p.entry + max(a.ahead, 0), counts: true, noEntry: !a.enter, segment: a.segment})
 				}
 			}
 		}
@@ -189,22 +200,62 @@ func (r *run) mouths(s roadnet.SegmentID, start geo.Metres, side roadnet.Side, f
 			m.Side = m.Side.Opposite()
 		}
 		if at := start + m.Along; at > from && at < to && (m.Side == side || m.Side == roadnet.Both) {
-			out = append(out, opening{at: at, kind: m.Kind, counts: m.Counts})
+			out = append(out, opening{at: at, kind: m.Kind, counts: m.Counts, segment: roadnet.SegmentID(roadnet.None)})
 		}
 	}
 	return out
 }
 
-// counted is the number of those that count, and whether one has no entry.
-func counted(all []opening) (count int, noEntry bool) {
-	for _, o := range all {
-		if o.counts {
-			count++
-			noEntry = noEntry || o.noEntry
+// rivals are what could be taken for the place meant, between two offsets: for
+// a road on a side the roads on that side, for the lights other lights, for a
+// junction other junctions.
+func (w *writer) rivals(m manoeuvre, from geo.Metres) []opening {
+	switch m.form {
+	case Next, Slip, PullUp:
+		var out []opening
+		for _, o := range w.openings(m.side, from, m.entry, w.passages, m.meant) {
+			if o.counts {
+				out = append(out, o)
+			}
+		}
+		return out
+	case Ahead, Bend, Bear, Sharp:
+		return w.junctions(from, m.entry, func(p passage) bool { return len(p.arms) > 1 })
+	case Crossroads:
+		return w.junctions(from, m.entry, func(p passage) bool {
+			return p.taken > 0 && p.taken < len(p.arms)-1
+		})
+	case Lights, LightsAhead:
+		return append(w.lights(from, m.entry-lightsNear),
+			w.junctions(from, m.entry, func(p passage) bool { return p.kind == roadnet.SignalsJunction })...)
+	}
+	return nil
+}
+
+// junctions are those gone through between two offsets that are of a kind.
+func (w *writer) junctions(from, to geo.Metres, of func(passage) bool) []opening {
+	var out []opening
+	for _, p := range w.passages {
+		if p.entry > from && p.entry < to && p.kind != roadnet.NoJunction && of(p) {
+			out = append(out, opening{at: p.entry, counts: true})
 		}
 	}
-	return count, noEntry
+	return out
 }
+
+// lights are the signals between junctions, as at a crossing.
+func (w *writer) lights(from, to geo.Metres) []opening {
+	var out []opening
+	w.things(from, to, func(at geo.Metres, features extract.Feature) {
+		if features&(extract.Signals|extract.CrossingSignals) != 0 {
+			out = append(out, opening{at: at, counts: true})
+		}
+	})
+	return out
+}
+
+// lightsNear is how near a junction signals are its own. Our choice.
+const lightsNear = 40 * geo.Metres(1)
 
 // clearOf says whether an offset is neither beside nor just before a road that
 // counts, where "the next" would be heard both ways.

@@ -167,11 +167,13 @@ func (r *run) countExits(p passage) int {
 	n, count := r.n, 0
 	in := r.segments[p.in]
 	for k := p.in; k < p.out; k++ {
-		if k > p.in && !ring(n, r.segments[k]) {
-			break // already on the leg that leads out
+		s := r.segments[k]
+		if !ring(n, r.segments[k+1]) && !ring(n, s) {
+			continue // on a leg that leads in or out
 		}
-		for _, s := range n.Out(n.Head(r.segments[k])) {
-			if !ring(n, s) && n.Drivable(s) && !(k == p.in && (s == in.Opposite() || twins(n, s, in.Opposite()))) {
+		for _, exit := range n.Out(n.Head(s)) {
+			ownRoad := !ring(n, s) && (exit == s.Opposite() || exit == in.Opposite() || twins(n, exit, s.Opposite()))
+			if !ring(n, exit) && n.Drivable(exit) && !ownRoad {
 				count++
 			}
 		}

@@ -3,6 +3,7 @@ package directions
 import (
 	"math"
 
+	"loopwright/internal/extract"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
 )
@@ -11,10 +12,11 @@ import (
 type manoeuvre struct {
 	form        Form
 	kind        Kind
+	meant       roadnet.SegmentID // the road to take, None for a stop
 	side        roadnet.Side
 	entry, exit geo.Metres // offsets: where it begins, where it is done
 	at          int        // the run's segment before it
-	nth         int        // exit of a roundabout; of a road to count, its number among those of the junction
+	nth         int        // exit of a roundabout; else which one it is among its like in this junction, from 1
 	counted     bool       // the road is one of those on its side: the number depends on where it is said
 	noEntry     bool       // a road with no entry is among those counted at the junction
 	road        roadnet.NameID
@@ -34,7 +36,7 @@ const (
 // manoeuvre says what must be told at a junction; false where a learner who is
 // told nothing goes the right way: along the road ahead.
 func (r *run) manoeuvre(p passage) (manoeuvre, bool) {
-	m := manoeuvre{kind: KindTurn, entry: p.entry, exit: p.exit, at: p.in}
+	m := manoeuvre{kind: KindTurn, entry: p.entry, exit: p.exit, at: p.in, nth: 1, meant: r.segments[p.out]}
 	in, out := r.segments[p.in], r.segments[p.out]
 	if name := r.n.NameOf(out.Stretch()); name != r.n.NameOf(in.Stretch()) {
 		m.road = name
@@ -91,7 +93,9 @@ func (r *run) manoeuvre(p passage) (manoeuvre, bool) {
 func (p passage) natural(n *roadnet.Network, in roadnet.SegmentID) (best int, clear bool) {
 	score := func(a arm) float64 {
 		s := abs(a.angle).Degrees()
-		if a.rank > rank(n, in) {
+		if own := rank(n, in); a.rank > own && own < int(extract.Unclassified) {
+			s += 60
+		} else if a.rank > own {
 			s += 40
 		}
 		if a.name != n.NameOf(in.Stretch()) && a.name != 0 && n.NameOf(in.Stretch()) != 0 {

@@ -22,7 +22,6 @@ const (
 	MoveOff
 	MoveOffBack
 	Next
-	Nth
 	ThenNext
 	End
 	Lights
@@ -49,8 +48,8 @@ const (
 	Into
 	Onto
 	Past
-	AfterNext
-	AfterNth
+	After
+	NextOne
 	Not
 	CountingNoEntry
 	Question
@@ -61,10 +60,10 @@ const (
 )
 
 var formNames = [formCount]string{
-	"unknown", "move-off", "move-off-back", "next", "nth", "then-next", "end", "lights", "bear", "sharp", "fork", "slip", "ahead",
+	"unknown", "move-off", "move-off-back", "next", "then-next", "end", "lights", "bear", "sharp", "fork", "slip", "ahead",
 	"crossroads", "lights-ahead", "bend", "leave-bend", "roundabout-exit", "roundabout-turn", "roundabout-ahead", "roundabout-back",
 	"mini-turn", "mini-ahead", "mini-exit", "mini-back", "turn-round", "pull-up", "then", "into", "onto", "past",
-	"after-next", "after-nth", "not", "counting-no-entry", "question", "question-passed", "question-stopped", "nameless",
+	"after", "next-one", "not", "counting-no-entry", "question", "question-passed", "question-stopped", "nameless",
 }
 
 // String is the form's name in the table.
@@ -180,7 +179,7 @@ func wordsOf(p *country.Profile) *words {
 // blanks is what a form is filled with.
 type blanks struct {
 	side     roadnet.Side
-	nth      int
+	nth      int // from 1
 	road     string
 	where    []string
 	exercise string
@@ -195,7 +194,7 @@ func (w *words) phrase(f Form, b blanks) string { return w.fill(w.forms[f], b) }
 // fill puts what is known into the braces. A name with braces of its own is
 // left as it is: the blanks are filled in one pass.
 func (w *words) fill(s string, b blanks) string {
-	return strings.NewReplacer("{side}", b.side.String(), "{nth}", w.ordinal(b.nth), "{road}", b.road,
+	return strings.NewReplacer("{side}", b.side.String(), "{nth}", w.ordinal(b.nth), "{next}", w.next(b.nth), "{road}", b.road,
 		"{where}", strings.Join(b.where, ", "), "{exercise}", b.exercise).Replace(s)
 }
 
@@ -218,6 +217,14 @@ func (w *words) ordinal(n int) string {
 		return w.ordinals[n-1]
 	}
 	return fmt.Sprintf("%dth", n)
+}
+
+// next is the word for the next one, or the ordinal of one further on.
+func (w *words) next(n int) string {
+	if n <= 1 {
+		return w.forms[NextOne]
+	}
+	return w.ordinal(n)
 }
 
 // text is the whole sentence, with its capital and its stop.

@@ -1,6 +1,7 @@
 package directions
 
 import (
+	"slices"
 	"strings"
 
 	"loopwright/internal/extract"
@@ -24,7 +25,7 @@ func (w *writer) write() []Step {
 		}
 	}
 	if w.pullUp != roadnet.SideUnknown {
-		all = append(all, manoeuvre{form: PullUp, kind: KindPullUp, side: w.pullUp, entry: w.end, exit: w.end, at: len(w.segments) - 1})
+		all = append(all, manoeuvre{form: PullUp, kind: KindPullUp, side: w.pullUp, entry: w.end, exit: w.end, at: len(w.segments) - 1, meant: roadnet.SegmentID(roadnet.None)})
 	}
 	return w.steps(w.group(all))
 }
@@ -91,36 +92,31 @@ func (w *writer) later(groups [][]manoeuvre, done geo.Metres) []Step {
 }
 
 // saidAt chooses where between two offsets a direction is said: where the
-// fewest roads are counted, and of those places the first.
+// fewest places could be taken for the one meant, and of those the first.
 func (w *writer) saidAt(m manoeuvre, earliest, latest geo.Metres) geo.Metres {
-	if !m.counted && m.form != PullUp {
-		return earliest
-	}
-	before := w.openings(m.side, earliest-beside, m.entry, w.passages)
-	best, most := earliest, int(^uint(0)>>1)
+	rivals := w.rivals(m, earliest-passed)
+	best, least := earliest, int(^uint(0)>>1)
 	try := func(at geo.Metres) {
 		if at < earliest || at > latest {
 			return
 		}
 		count := 0
-		for _, o := range before {
-			if o.counts && o.at > at {
+		for _, o := range rivals {
+			if o.at > at {
 				count += 2
 			}
 		}
-		if !clearOf(before, at) {
+		if !clearOf(rivals, at) {
 			count++
 		}
-		if count < most {
-			best, most = at, count
+		if count < least {
+			best, least = at, count
 		}
 	}
 	try(earliest)
-	for _, o := range before {
-		if o.counts {
-			try(o.at - beside)
-			try(o.at + passed)
-		}
+	for _, o := range rivals {
+		try(o.at - beside)
+		try(o.at + passed)
 	}
 	return best
 }
@@ -160,7 +156,11 @@ func (w *writer) joined(s, next sentence, m manoeuvre) sentence {
 	case m.counted || m.form == PullUp || m.form == LeaveBend || next.alert == "":
 		direction += ", " + link + " " + next.direction
 	default:
-		direction += ", " + link + " " + strings.ToLower(next.alert[:1]) + next.alert[1:] + " " + next.direction
+		alert := strings.ToLower(next.alert[:1]) + next.alert[1:]
+		if again := w.words.next(1) + " "; next.alert == s.alert && !strings.Contains(alert, again) {
+			alert = strings.Replace(alert, "the ", "the "+again, 1)
+		}
+		direction += ", " + link + " " + alert + " " + next.direction
 	}
 	return sentence{s.alert, direction, next.where}
 }
@@ -168,43 +168,22 @@ func (w *writer) joined(s, next sentence, m manoeuvre) sentence {
 // one says one manoeuvre as from an offset; close is true where it follows
 // another turn at once.
 func (w *writer) one(m manoeuvre, from geo.Metres, close bool) (sentence, float64) {
-	b := blanks{side: m.side, nth: m.nth}
-	cost, form := m.cost, m.form
 	costs := theTable().Costs
-	if form == PullUp {
-		count, _ := counted(w.openings(m.side, from, m.entry, w.passages))
-		if count > 0 {
-			f := AfterNth
-			if count == 1 {
-				f = AfterNext
-			}
-			b.where = append(b.where, w.words.phrase(f, blanks{side: m.side, nth: count}))
+	rivals := w.rivals(m, from)
+	if m.form == PullUp {
+		b := blanks{side: m.side, nth: len(rivals)}
+		if len(rivals) > 0 {
+			b.where = []string{w.words.phrase(After, b)}
 		}
-		return w.words.say(form, b), cost + overThird(count)
+		return w.words.say(m.form, b), overThird(len(rivals))
 	}
-	var not []string
-	if m.counted {
-		before := w.openings(m.side, from, m.entry, w.passages)
-		count, noEntry := counted(before)
-		b.nth += count
-		switch {
-		case b.nth > 1:
-			form = Nth
-		case close && form == Next:
-			form = ThenNext
-		}
-		cost += overThird(b.nth - 1)
-		if noEntry || m.noEntry {
-			not = append(not, w.words.phrase(CountingNoEntry, blanks{}))
-			cost += costs.NoEntry
-		}
-		if l := w.landmark(from, m.entry); l != "" {
-			b.where = append(b.where, w.words.phrase(Past, blanks{road: l}))
-		}
-		if name := w.confusable(before); name != "" {
-			not = append(not, w.words.phrase(Not, blanks{road: name}))
-			cost += costs.Confusable
-		}
+	b := blanks{side: m.side, nth: m.nth + len(rivals)}
+	cost, form := m.cost+overThird(len(rivals)), m.form
+	if form == Next && close && b.nth == 1 {
+		form = ThenNext
+	}
+	if l := w.landmark(from, m.entry); m.counted && l != "" {
+		b.where = append(b.where, w.words.phrase(Past, blanks{road: l}))
 	}
 	switch {
 	case m.road != 0:
@@ -212,8 +191,20 @@ func (w *writer) one(m manoeuvre, from geo.Metres, close bool) (sentence, float6
 	case m.ref != "":
 		b.where = append(b.where, w.words.phrase(Onto, blanks{road: m.ref}))
 	}
-	b.where = append(b.where, not...)
-	return w.words.say(form, b), cost
+	named := len(b.where) > 0
+	if m.noEntry || slices.ContainsFunc(rivals, func(o opening) bool { return o.noEntry }) {
+		b.where = append(b.where, w.words.phrase(CountingNoEntry, blanks{}))
+		cost += costs.NoEntry
+	}
+	if name := w.confusable(m, from); m.counted && name != "" {
+		b.where = append(b.where, w.words.phrase(Not, blanks{road: name}))
+		cost += costs.Confusable
+	}
+	s := w.words.say(form, b)
+	if !named && s.where != "" && m.counted {
+		s.direction += ","
+	}
+	return s, cost
 }
 
 // overThird is the cost of passing so many roads before the one meant.
@@ -231,40 +222,47 @@ func overThird(passed int) float64 {
 // landmark is what stands just before a turn and nowhere else between it and
 // where it is spoken of.
 func (w *writer) landmark(from, to geo.Metres) string {
-	type seenAt struct {
-		count int
-		at    geo.Metres
-	}
-	things := [...]struct {
-		feature extract.Feature
-		name    string
-	}{{extract.PostBox, "post-box"}, {extract.CrossingZebra, "zebra"}, {extract.LevelCrossing, "level-crossing"}, {extract.BusStop, "bus-stop"}}
-	var seen [len(things)]seenAt
-	for i, s := range w.segments {
-		length := w.n.Length(s.Stretch())
-		if w.starts[i]+length <= from || w.starts[i] >= to {
-			continue
-		}
-		for _, thing := range w.n.Things(s.Stretch()) {
-			along := thing.Along
-			if !s.Forward() {
-				along = length - along
-			}
-			at := w.starts[i] + along
-			for k, f := range things {
-				if thing.Features&f.feature != 0 && at > from && at < to {
-					seen[k].count++
-					seen[k].at = max(seen[k].at, at)
-				}
+	var count [len(landmarks)]int
+	var last [len(landmarks)]geo.Metres
+	w.things(from, to, func(at geo.Metres, features extract.Feature) {
+		for k, l := range landmarks {
+			if features&l.feature != 0 {
+				count[k]++
+				last[k] = max(last[k], at)
 			}
 		}
-	}
-	for k, s := range seen {
-		if s.count == 1 && to-s.at < nearLandmark {
-			return theTable().Things[things[k].name]
+	})
+	for k, l := range landmarks {
+		if count[k] == 1 && to-last[k] < nearLandmark {
+			return theTable().Things[l.name]
 		}
 	}
 	return ""
+}
+
+// landmarks are features with their names in the table, best first.
+var landmarks = [...]struct {
+	feature extract.Feature
+	name    string
+}{{extract.PostBox, "post-box"}, {extract.CrossingZebra, "zebra"}, {extract.LevelCrossing, "level-crossing"}, {extract.BusStop, "bus-stop"}}
+
+// things visits what stands along the run between two offsets.
+func (r *run) things(from, to geo.Metres, visit func(geo.Metres, extract.Feature)) {
+	for i, s := range r.segments {
+		length := r.n.Length(s.Stretch())
+		if r.starts[i]+length <= from || r.starts[i] >= to {
+			continue
+		}
+		for _, thing := range r.n.Things(s.Stretch()) {
+			at := r.starts[i] + thing.Along
+			if !s.Forward() {
+				at = r.starts[i] + length - thing.Along
+			}
+			if at > from && at < to {
+				visit(at, thing.Features)
+			}
+		}
+	}
 }
 
 // nearLandmark is how near a thing must stand for "just past" it. Our choice.
@@ -272,13 +270,11 @@ const nearLandmark = 30 * geo.Metres(1)
 
 // confusable is the last opening that does not count and could be taken for
 // the road meant, by what a driver would call it.
-func (w *writer) confusable(before []opening) string {
+func (w *writer) confusable(m manoeuvre, from geo.Metres) string {
 	name := ""
-	for _, o := range before {
-		if !o.counts {
-			if called := theTable().Openings[openingNames[o.kind]]; called != "" {
-				name = called
-			}
+	for _, o := range w.openings(m.side, from, m.entry, w.passages, m.meant) {
+		if called := theTable().Openings[openingNames[o.kind]]; !o.counts && called != "" {
+			name = called
 		}
 	}
 	return name
