@@ -19,6 +19,7 @@ type Assessor struct {
 	site    site
 	judging judging
 	rows    []row
+	rowsFor *Exercise // what rows holds for the loaded stretch, nil nothing
 	values  []float64
 }
 
@@ -104,6 +105,7 @@ func (a *Assessor) At(ex *Exercise, pos roadnet.Position, side roadnet.Side) Pla
 // load gathers what is known of a stretch.
 func (a *Assessor) load(s roadnet.StretchID) {
 	a.site.load(a.net, s)
+	a.rowsFor = nil
 	a.site.coverage = a.covered(a.net.NodeAt(a.net.Tail(s.Segment(true))))
 }
 
@@ -146,7 +148,8 @@ const (
 )
 
 // windows reads all windows of a kerb into a.rows, in order along the stretch.
-// What does not vary along a stretch of one piece is read once.
+// What does not vary along a stretch of one piece is read once, and for the
+// second kerb only what has a side.
 func (a *Assessor) windows(ex *Exercise, kerb window) []row {
 	length := a.site.length
 	size := min(ex.Window, length)
@@ -156,6 +159,8 @@ func (a *Assessor) windows(ex *Exercise, kerb window) []row {
 		a.rows = append(a.rows, row{})
 	}
 	uniform := len(a.site.pieces) == 1
+	again := a.rowsFor == ex
+	a.rowsFor = ex
 	for i := range count {
 		r := &a.rows[i]
 		r.w = kerb
@@ -165,16 +170,18 @@ func (a *Assessor) windows(ex *Exercise, kerb window) []row {
 			r.w.from = 0
 		}
 		r.w.to = r.w.from + size
-		if len(r.chance) < len(needs) {
+		if cap(r.chance) < len(needs) {
 			r.chance, r.evidence = make([]float64, len(needs)), make([]Evidence, len(needs))
 		}
-		r.chance, r.evidence = r.chance[:cap(r.chance)][:len(needs)], r.evidence[:cap(r.evidence)][:len(needs)]
+		r.chance, r.evidence = r.chance[:len(needs)], r.evidence[:len(needs)]
 		r.product, r.fit = 1, 1
 		for k := range needs {
 			need := &needs[k]
-			if i > 0 && uniform && !varies[need.Criterion] {
+			switch {
+			case again && !need.sided:
+			case i > 0 && uniform && !need.varies:
 				r.chance[k], r.evidence[k] = a.rows[0].chance[k], a.rows[0].evidence[k]
-			} else {
+			default:
 				r.chance[k], r.evidence[k] = a.weigh(need, &a.site, r.w, need.read(a, &a.site, r.w))
 			}
 			r.product *= r.chance[k]
@@ -190,6 +197,9 @@ func (a *Assessor) windows(ex *Exercise, kerb window) []row {
 // then of the known ones; of equals the one nearest to the middle, then the
 // first that the car comes to.
 func (a *Assessor) slide(ex *Exercise, kerb window) window {
+	if a.hopeless(ex, kerb) {
+		return a.centred(ex, kerb, a.site.length/2)
+	}
 	rows := a.windows(ex, kerb)
 	off := func(r *row) float64 { return math.Abs(float64(r.w.from + r.w.to - a.site.length)) }
 	best := &rows[0]
@@ -209,6 +219,26 @@ func (a *Assessor) slide(ex *Exercise, kerb window) window {
 		}
 	}
 	return best.w
+}
+
+// hopeless says whether something that is the same all along the stretch rules
+// it out, so that no window is better than another: most roads are settled so.
+func (a *Assessor) hopeless(ex *Exercise, kerb window) bool {
+	if len(a.site.pieces) > 1 {
+		return false
+	}
+	kerb.to = a.site.length
+	needs := a.needs[ex]
+	for k := range needs {
+		need := &needs[k]
+		if need.varies {
+			continue
+		}
+		if p, e := a.weigh(need, &a.site, kerb, need.read(a, &a.site, kerb)); p == 0 && e != EvidenceUnknown {
+			return true
+		}
+	}
+	return false
 }
 
 // place assesses one window.

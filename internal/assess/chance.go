@@ -25,6 +25,13 @@ func shareOf(points []point, mean, sd float64) float64 {
 	if sd <= 0 {
 		return shareAt(points, mean)
 	}
+	last := points[len(points)-1]
+	switch {
+	case mean < points[0].at-8*sd:
+		return points[0].share
+	case mean > last.at+8*sd:
+		return last.share
+	}
 	sum := points[0].share
 	for i := 1; i < len(points); i++ {
 		a, b := points[i-1], points[i]

@@ -52,6 +52,7 @@ func (a *Assessor) Examples(ex *Exercise, seg roadnet.SegmentID) []Example {
 	rows := a.windows(ex, a.kerb(ex, seg.Forward()))
 	if !seg.Forward() {
 		slices.Reverse(rows)
+		a.rowsFor = nil
 	}
 	var out []Example
 	needs := a.needs[ex]

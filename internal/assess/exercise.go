@@ -34,6 +34,8 @@ type Need struct {
 	accepts []point
 	group   int // index into the table's groups, -1 if in none
 	read    reader
+	sided   bool // differs between the kerbs of a stretch
+	varies  bool // from window to window, on a stretch of one piece
 }
 
 // Seen says whether a driver can see this reason while moving.

@@ -43,6 +43,9 @@ var varies = map[string]bool{
 	"crossing": true, "bus-stop": true, "structure": true,
 }
 
+// sided are the criteria that differ between the kerbs of a stretch.
+var sided = map[string]bool{"kerb": true, "access": true}
+
 // classNames are the highway values by class, and the words of the tables.
 var classNames = [...]struct{ tag, word string }{
 	extract.ClassUnknown: {"road", "not surveyed"}, extract.PlainRoad: {"road", "not surveyed"},

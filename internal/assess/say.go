@@ -10,7 +10,8 @@ import (
 )
 
 // Words says a finding to an instructor: what is known and how, what the
-// exercise asks, and whether to look on the day. Limits are in the units of the
+// exercise asks, and whether to look on the day: where it is open, and wherever
+// the width is not known. Limits are in the units of the
 // country's signs, lengths in metres, or feet where directions say feet. A
 // criterion of another version of the table is said by its numbers alone.
 func Words(f Finding, p *country.Profile) string {
@@ -19,11 +20,16 @@ func Words(f Finding, p *country.Profile) string {
 		return f.Criterion + ": " + f.amount(p) + "."
 	}
 	text := say.label + ": " + say.state(f, p)
-	if f.Holds == HoldsUnknown || f.Evidence == Assumed || f.Holds == HoldsPerhaps {
+	open := f.Holds == HoldsPerhaps || f.Holds == HoldsUnknown && f.Chance < surelyEnough
+	if open || f.Criterion == "clear-width" && f.Evidence != Mapped && f.Evidence != Measured {
 		text += ". Check on the day"
 	}
 	return text + "."
 }
+
+// surelyEnough is the chance from which nobody need look for what is not
+// mapped: tarmac in a residential road. Our choice.
+const surelyEnough = 0.95
 
 // saying is how one criterion is said.
 type saying struct {
@@ -65,7 +71,10 @@ var sayings = map[string]saying{
 		if f.unsaid() {
 			return "not known, no heights"
 		}
-		return fmt.Sprintf("about %.0f %%; up to %s will do", f.middle(), f.asked(p))
+		if f.Limit.Min == nil {
+			return fmt.Sprintf("about %.0f %%; up to %s will do", f.middle(), f.asked(p))
+		}
+		return fmt.Sprintf("about %.0f %%; %s is asked", f.middle(), f.asked(p))
 	}},
 	"surface": {"Surface", byWord(map[string]string{"smooth": "smooth", "setts": "setts or paving", "loose": "loose", "rough": "rough"})},
 }
@@ -180,6 +189,8 @@ func (f *Finding) amount(p *country.Profile) string {
 // asked is the limit that the exercise asks for.
 func (f *Finding) asked(p *country.Profile) string {
 	switch {
+	case f.Limit.Min != nil && f.Limit.Max != nil:
+		return strings.TrimSuffix(quantity(*f.Limit.Min, f.Unit, p), " "+f.Unit) + " to " + quantity(*f.Limit.Max, f.Unit, p)
 	case f.Limit.Min != nil:
 		return quantity(*f.Limit.Min, f.Unit, p)
 	case f.Limit.Max != nil:

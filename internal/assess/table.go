@@ -246,7 +246,7 @@ func (row needRow) need(t *Table) (Need, error) {
 	}
 	need := Need{
 		Criterion: row.Criterion, Unit: c.Unit, Card: c.Card, Limit: row.Limit, Words: row.Words,
-		Unmapped: row.Unmapped, Shows: row.Shows, Source: row.Source, group: -1, read: readers[row.Criterion],
+		Unmapped: row.Unmapped, Shows: row.Shows, Source: row.Source, group: -1, read: readers[row.Criterion], varies: varies[row.Criterion], sided: sided[row.Criterion],
 	}
 	if need.Source == "" {
 		return need, fmt.Errorf("no source: say where it comes from, or our choice and why")
