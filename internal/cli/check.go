@@ -1,0 +1,49 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"loopwright/internal/desk"
+)
+
+func newCheckCommand(s streams) *cobra.Command {
+	var index string
+	var asJSON bool
+	c := &cobra.Command{
+		Use:   "check FILE.geojson --index FILE",
+		Short: "Read a planned drive against the map, as whoever receives it should",
+		Long: `Reads a circuit file against the map and says what no longer holds: a road that
+may not be driven so, a time that does not add up, a place that does not fit.`,
+		Args: cobra.ExactArgs(1),
+		RunE: func(c *cobra.Command, args []string) error {
+			if err := required(c, "index"); err != nil {
+				return err
+			}
+			d, err := desk.Open(index)
+			if err != nil {
+				return err
+			}
+			defer d.Close()
+			checked, err := d.Check(args[0])
+			if checked == nil {
+				return err
+			}
+			if asJSON {
+				return errors.Join(err, printJSON(s.out, checked))
+			}
+			for _, b := range checked.Broken {
+				fmt.Fprintln(s.out, b)
+			}
+			if len(checked.Broken) == 0 {
+				fmt.Fprintf(s.out, "%s holds on this map.\n", checked.File)
+			}
+			return err
+		},
+	}
+	indexFlag(c.Flags(), &index)
+	c.Flags().BoolVar(&asJSON, "json", false, "print the result as JSON")
+	return c
+}

@@ -1,0 +1,72 @@
+package cli
+
+import (
+	"context"
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"loopwright/internal/desk"
+)
+
+func newIndexCommand(s streams) *cobra.Command {
+	var r desk.IndexRequest
+	var asJSON bool
+	c := &cobra.Command{
+		Use:   "index EXTRACT",
+		Short: "Read a map extract and make its index, once per extract",
+		Long: `Reads an OpenStreetMap extract (.osm.pbf, .osm, .osm.gz or .osm.bz2) and makes
+the index that every other command asks. The index lies beside the extract
+unless -o says otherwise.`,
+		Args: cobra.ExactArgs(1),
+		RunE: func(c *cobra.Command, args []string) error {
+			r.Extract = args[0]
+			return runIndex(c.Context(), s, r, asJSON)
+		},
+	}
+	c.Flags().StringVarP(&r.Out, "output", "o", "", "index file to write (default: beside the extract)")
+	c.Flags().StringVar(&r.Country, "country", "", "gb, ie, de or us; left or right elsewhere (default: by position)")
+	c.Flags().BoolVar(&asJSON, "json", false, "print the result as JSON")
+	return c
+}
+
+func runIndex(ctx context.Context, s streams, r desk.IndexRequest, asJSON bool) error {
+	progress, stop := progressOn(s.err)
+	r.Progress = progress
+	made, err := desk.Index(ctx, r)
+	stop()
+	if err != nil {
+		return err
+	}
+	if asJSON {
+		return printJSON(s.out, made)
+	}
+	printIndexed(s.out, made)
+	return nil
+}
+
+// shownNotRead is how many kinds of unreadable value are printed; --json has all.
+const shownNotRead = 8
+
+func printIndexed(w io.Writer, made *desk.Indexed) {
+	fmt.Fprintf(w, "%s: %d stretches of road, %d junctions (%s).\n", made.Index, made.Stretches, made.Junctions, made.Country)
+	if made.Timestamp != nil {
+		fmt.Fprintf(w, "Map data of %s.\n", made.Timestamp.Format("2 January 2006"))
+	} else {
+		fmt.Fprintln(w, "The extract does not say how old its data is.")
+	}
+	if made.Missing > 0 {
+		fmt.Fprintf(w, "%d points of %d roads are missing from the extract: those roads end there.\n", made.Missing, made.CutWays)
+	}
+	if n := len(made.NotRead); n > 0 {
+		fmt.Fprintln(w, "Not understood, so not used:")
+		for _, v := range made.NotRead[:min(n, shownNotRead)] {
+			fmt.Fprintf(w, "  %s=%q, %d times, as on %s\n", v.Key, v.Value, v.Count, v.Example)
+		}
+		if n > shownNotRead {
+			fmt.Fprintf(w, "  and %d more kinds (--json lists them)\n", n-shownNotRead)
+		}
+	}
+	fmt.Fprintln(w, "© OpenStreetMap contributors, ODbL 1.0.")
+}

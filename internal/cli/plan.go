@@ -1,0 +1,124 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"loopwright/internal/circuit"
+	"loopwright/internal/desk"
+)
+
+type planOptions struct {
+	index, output        string
+	asJSON               bool
+	unsuitable, suitable int
+	request              desk.PlanRequest
+}
+
+func newPlanCommand(s streams) *cobra.Command {
+	var o planOptions
+	c := &cobra.Command{
+		Use:   "plan --index FILE --from PLACE --exercise NAME",
+		Short: "Plan the drive of a lesson",
+		Long: `Plans the drive of one lesson: past roads for the learner to judge, to a place to
+practise with a second one near by, and back on time.
+
+` + placeHelp,
+		RunE: func(c *cobra.Command, args []string) error { return runPlan(s, c, o) },
+	}
+	f := c.Flags()
+	indexFlag(f, &o.index)
+	f.StringVar(&o.request.From, "from", "", "where the lesson starts")
+	f.StringVar(&o.request.To, "to", "", "where it ends (default: where it starts)")
+	exerciseFlag(f, &o.request.Exercise)
+	f.Float64Var(&o.request.Minutes, "minutes", 60, "length of the lesson")
+	f.IntVar(&o.unsuitable, "unsuitable", 0, "roads to judge that will not do (default: 2 in an hour, 3 in longer lessons)")
+	f.IntVar(&o.suitable, "suitable", 0, "roads to judge that suit, or look right (default: 1, in two hours 2)")
+	f.StringVar(&o.request.When, "when", "", `day and time, as "2027-03-04 10:00" (default: the next half hour)`)
+	f.Uint64Var(&o.request.Seed, "seed", 1, "another number may give another plan")
+	f.StringVarP(&o.output, "output", "o", "", "circuit file to write (GeoJSON)")
+	f.BoolVar(&o.asJSON, "json", false, "print the circuit file")
+	return c
+}
+
+func runPlan(s streams, c *cobra.Command, o planOptions) error {
+	if err := required(c, "index", "from", "exercise"); err != nil {
+		return err
+	}
+	if c.Flags().Changed("unsuitable") {
+		o.request.Unsuitable = &o.unsuitable
+	}
+	if c.Flags().Changed("suitable") {
+		o.request.Suitable = &o.suitable
+	}
+	o.request.Now = time.Now()
+	d, err := desk.Open(o.index)
+	if err != nil {
+		return err
+	}
+	defer d.Close()
+	planned, err := d.Plan(o.request)
+	if err != nil {
+		var f *desk.Fault
+		if o.asJSON && errors.As(err, &f) && f.BestPossible != nil {
+			return errors.Join(err, printJSON(s.out, f.BestPossible))
+		}
+		return err
+	}
+	for _, said := range planned.Said {
+		fmt.Fprintln(s.err, said)
+	}
+	if o.output != "" {
+		if err := desk.WriteFile(o.output, planned.File); err != nil {
+			return err
+		}
+	}
+	if o.asJSON {
+		_, err := s.out.Write(planned.File)
+		return err
+	}
+	printCircuit(s.out, planned.Circuit)
+	if o.output != "" {
+		fmt.Fprintf(s.err, "Written to %s.\n", o.output)
+	}
+	return nil
+}
+
+// printCircuit prints the plan for reading at home: the times, the drive with
+// its directions, the roads to judge and what was not known.
+func printCircuit(w io.Writer, c *circuit.Circuit) {
+	clock := func(atS float64) string {
+		return c.StartsAt.Add(time.Duration(atS * float64(time.Second))).Format("15:04")
+	}
+	fmt.Fprintf(w, "%s, %s\n", title(c), c.StartsAt.Format("Monday 2 January 2006, 15:04"))
+	fmt.Fprintf(w, "From %s", stopWords(c.Start))
+	if c.Request.From != c.Request.To {
+		fmt.Fprintf(w, " to %s", stopWords(c.Finish))
+	}
+	fmt.Fprintf(w, "; %.1f km, %.0f minutes of driving.\n\nTimes\n", c.LengthM/1000, c.DriveS/60)
+	for _, r := range c.Timeline {
+		fmt.Fprintf(w, "  %s  %s (%.0f min)\n", clock(r.AtS), r.What, r.Minutes)
+	}
+	fmt.Fprintln(w, "\nRoads to judge")
+	for _, e := range c.Examples {
+		fmt.Fprintf(w, "  %s  %s: %s\n", clock(e.AtS), e.Road, exampleWords(e))
+	}
+	p := c.Practice
+	fmt.Fprintf(w, "\nPractise in %s, %s side (%s): %s. %d goes.\n", p.Road, p.Side, p.Kerb, lower(verdictHeading(p.Verdict)), p.Goes)
+	for _, b := range c.Backups {
+		fmt.Fprintf(w, "If it is taken: %s, %s side (%s), %s.\n", b.Road, b.Side, b.Kerb, lower(verdictHeading(b.Verdict)))
+	}
+	fmt.Fprintln(w, "\nDirections")
+	for _, st := range c.Steps {
+		fmt.Fprintf(w, "  %s  %s\n", clock(st.AtS), st.Say)
+	}
+	fmt.Fprintln(w)
+	for _, line := range c.Cautions {
+		fmt.Fprintln(w, line)
+	}
+	fmt.Fprintln(w, c.Attribution+".")
+}

@@ -1,0 +1,109 @@
+package desk
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+
+	"loopwright/data"
+	"loopwright/internal/circuit"
+)
+
+// Demonstrated says what the demo made.
+type Demonstrated struct {
+	Index   string       `json:"index"`
+	Lessons []DemoLesson `json:"lessons"`
+}
+
+// DemoLesson is one planned lesson of the demo.
+type DemoLesson struct {
+	File    string           `json:"file"`
+	Circuit *circuit.Circuit `json:"-"`
+}
+
+// demoTown is the extract of the invented town; it lies in open sea, so the
+// country is set and not found by position.
+const (
+	demoTown    = "town.osm.pbf"
+	demoCountry = "gb"
+)
+
+// Demo writes the invented town to a folder, indexes it, plans the lesson of
+// each request that comes with it, and writes the circuit files beside it.
+func Demo(ctx context.Context, dir string, progress Progress) (*Demonstrated, error) {
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return nil, &Fault{Kind: BadInput, Err: err, Hint: "Name another folder with -o."}
+	}
+	town, err := fs.ReadFile(data.Demo, path.Join("demo", demoTown))
+	if err != nil {
+		return nil, err
+	}
+	extract := filepath.Join(dir, demoTown)
+	if err := WriteFile(extract, town); err != nil {
+		return nil, err
+	}
+	made, err := Index(ctx, IndexRequest{Extract: extract, Country: demoCountry, Progress: progress})
+	if err != nil {
+		return nil, err
+	}
+	d, err := Open(made.Index)
+	if err != nil {
+		return nil, err
+	}
+	defer d.Close()
+	out := &Demonstrated{Index: made.Index}
+	requests, err := fs.Glob(data.Demo, "demo/lesson-*.yaml")
+	if err != nil {
+		return nil, err
+	}
+	for _, name := range requests {
+		text, err := fs.ReadFile(data.Demo, name)
+		if err != nil {
+			return nil, err
+		}
+		request, err := readLesson(name, text)
+		if err != nil {
+			return nil, err
+		}
+		planned, err := d.Plan(request)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", name, err)
+		}
+		file := filepath.Join(dir, strings.TrimSuffix(path.Base(name), ".yaml")+".geojson")
+		if err := WriteFile(file, planned.File); err != nil {
+			return nil, err
+		}
+		out.Lessons = append(out.Lessons, DemoLesson{file, planned.Circuit})
+	}
+	return out, nil
+}
+
+// lessonFile is a lesson as a colleague writes it down.
+type lessonFile struct {
+	From       string
+	To         string
+	Exercise   string
+	Minutes    float64
+	When       string
+	Unsuitable *int
+	Suitable   *int
+	Seed       uint64
+	Learner    yaml.Node // what the learner has been taught
+}
+
+func readLesson(name string, text []byte) (PlanRequest, error) {
+	var l lessonFile
+	decode := yaml.NewDecoder(bytes.NewReader(text))
+	decode.KnownFields(true)
+	if err := decode.Decode(&l); err != nil {
+		return PlanRequest{}, &Fault{Kind: BadInput, Err: fmt.Errorf("%s: %w", name, err)}
+	}
+	return PlanRequest{From: l.From, To: l.To, Exercise: l.Exercise, Minutes: l.Minutes, When: l.When, Unsuitable: l.Unsuitable, Suitable: l.Suitable, Seed: l.Seed}, nil
+}

@@ -1,0 +1,140 @@
+package desk
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"time"
+
+	"github.com/paulmach/orb"
+
+	"loopwright/internal/assess"
+	"loopwright/internal/gazetteer"
+	"loopwright/internal/geo"
+	"loopwright/internal/roadnet"
+	"loopwright/internal/route"
+)
+
+// PlacesRequest asks for the places fit for an exercise.
+type PlacesRequest struct {
+	Exercise string
+	Near     string  // a PLACE
+	Within   float64 // minutes' drive
+}
+
+// Places are the answer, best first.
+type Places struct {
+	Exercise      string     `json:"exercise"`
+	Near          string     `json:"near"` // where the drive begins, in words
+	Said          string     `json:"said,omitempty"`
+	WithinMinutes float64    `json:"within_minutes"`
+	DataTimestamp *time.Time `json:"data_timestamp"`
+	Places        []Place    `json:"places"`
+}
+
+// Place is a window of kerb assessed for one exercise.
+type Place struct {
+	Kerb     string           `json:"kerb"`
+	Road     string           `json:"road"`
+	Side     string           `json:"side"` // of the road, as the car comes
+	Minutes  float64          `json:"minutes"`
+	Verdict  assess.Verdict   `json:"verdict"`
+	Chance   float64          `json:"chance"`
+	MapFit   float64          `json:"map_fit"`
+	NearRim  bool             `json:"near_rim,omitempty"` // of the extract: roads beyond are not seen
+	Findings []assess.Finding `json:"findings"`
+
+	Line orb.LineString `json:"-"` // the window, in the direction of travel
+}
+
+// mostWithin bounds a search: our choice, two hours reach the end of any lesson.
+const mostWithin = 120
+
+// Places finds the places that are not unsuitable within a drive, best first:
+// by verdict, then by the two chances together, then by minutes.
+func (d *Desk) Places(r PlacesRequest) (*Places, error) {
+	return guarded(d, func() (*Places, error) { return d.places(r) })
+}
+
+func (d *Desk) places(r PlacesRequest) (*Places, error) {
+	ex, err := d.exercise(r.Exercise)
+	if err != nil {
+		return nil, err
+	}
+	if !(r.Within > 0 && r.Within <= mostWithin) {
+		return nil, fault(WrongUse, "", "%g minutes: give more than 0 and at most %d", r.Within, mostWithin)
+	}
+	from, err := d.find(r.Near)
+	if err != nil {
+		return nil, err
+	}
+	paces, err := route.Paces()
+	if err != nil {
+		return nil, err
+	}
+	finder := route.NewFinder(route.NewWeights(d.net, d.profile, paces[route.DefaultStage]))
+	tree := finder.From(from.Position, geo.Seconds(r.Within*60), route.Options{})
+	out := &Places{
+		Exercise: ex.Name, Near: gazetteer.Describe(d.net, from.Position), Said: from.Said,
+		WithinMinutes: r.Within, DataTimestamp: d.DataTimestamp(), Places: []Place{},
+	}
+	type found struct {
+		assess.Place
+		ms uint32
+	}
+	var all []found
+	for s := range roadnet.StretchID(d.net.NumStretches()) {
+		if !d.reached(tree, s) {
+			continue
+		}
+		for _, p := range d.assess.Scan(ex, s) {
+			if p.Verdict == assess.Unsuitable {
+				continue
+			}
+			if ms, ok := tree.Ms(p.Position); ok {
+				all = append(all, found{p, ms})
+			}
+		}
+	}
+	slices.SortStableFunc(all, func(a, b found) int {
+		return cmp.Or(cmp.Compare(b.Verdict, a.Verdict), cmp.Compare(b.Chance+b.MapFit, a.Chance+a.MapFit), cmp.Compare(a.ms, b.ms))
+	})
+	for _, f := range all {
+		out.Places = append(out.Places, d.placeRow(ex, d.assess.At(ex, f.Position, f.Side), float64(f.ms)/60000))
+	}
+	if len(out.Places) == 0 {
+		return out, fault(AnswerIsNo, "Give more minutes with --within, or another place.",
+			"no road within %g minutes of %s looks fit for %s", r.Within, out.Near, ex.Title)
+	}
+	return out, nil
+}
+
+// reached says whether either segment of a stretch may have been reached.
+func (d *Desk) reached(t *route.Tree, s roadnet.StretchID) bool {
+	for _, forward := range [2]bool{true, false} {
+		if _, ok := t.Ms(roadnet.Position{Segment: s.Segment(forward), Along: d.net.Length(s) / 2}); ok {
+			return true
+		}
+	}
+	return false
+}
+
+func (d *Desk) placeRow(ex *assess.Exercise, p assess.Place, minutes float64) Place {
+	line := d.net.Line(p.Position.Segment)
+	return Place{
+		Kerb: d.net.KerbAt(p.Position, p.Side).String(), Road: gazetteer.RoadAt(d.net, p.Position), Side: p.Side.String(),
+		Minutes: math.Round(minutes*10) / 10, Verdict: p.Verdict, Chance: p.Chance, MapFit: p.MapFit,
+		NearRim: d.net.NearRim(p.Position.Segment.Stretch()), Findings: p.Findings,
+		Line: part(line, p.From, p.To),
+	}
+}
+
+// part cuts a line between two distances along it.
+func part(line orb.LineString, from, to geo.Metres) orb.LineString {
+	plane := geo.PlaneAt(line[0])
+	var out orb.LineString
+	for _, v := range plane.Line(line).Slice(from, to) {
+		out = append(out, plane.From(v))
+	}
+	return out
+}

@@ -1,0 +1,103 @@
+package desk
+
+import (
+	"errors"
+	"fmt"
+	"time"
+
+	"loopwright/internal/circuit"
+	"loopwright/internal/gazetteer"
+	"loopwright/internal/lesson"
+)
+
+// PlanRequest asks for a lesson. What is left out is filled in by the lesson's
+// table; When by the half hour after Now.
+type PlanRequest struct {
+	From, To   string // PLACEs; To as From where empty
+	Exercise   string
+	Minutes    float64
+	Unsuitable *int
+	Suitable   *int
+	When       string // RFC 3339, or "2027-03-04 10:00" there
+	Now        time.Time
+	Seed       uint64
+}
+
+// Planned is a circuit and what was understood of the request.
+type Planned struct {
+	Circuit *circuit.Circuit
+	File    []byte   // the circuit file
+	Said    []string // what was understood where that is not what was typed
+}
+
+// Plan plans the circuit of a lesson. A wish that can't be met is a fault of
+// kind AnswerIsNo that carries the best possible.
+func (d *Desk) Plan(r PlanRequest) (*Planned, error) {
+	return guarded(d, func() (*Planned, error) { return d.plan(r) })
+}
+
+func (d *Desk) plan(r PlanRequest) (*Planned, error) {
+	if _, err := d.exercise(r.Exercise); err != nil {
+		return nil, err
+	}
+	from, err := d.find(r.From)
+	if err != nil {
+		return nil, err
+	}
+	to := from
+	if r.To == "" {
+		r.To = r.From
+	} else if to, err = d.find(r.To); err != nil {
+		return nil, err
+	}
+	when, err := d.when(r, from)
+	if err != nil {
+		return nil, err
+	}
+	c, err := lesson.Plan(d.net, d.profile, d.assess, lesson.Request{
+		From: from.Position, To: to.Position, FromWords: r.From, ToWords: r.To,
+		Exercise: r.Exercise, Minutes: r.Minutes, Unsuitable: r.Unsuitable, Suitable: r.Suitable,
+		When: when, Seed: r.Seed,
+	})
+	if err != nil {
+		var unmet *lesson.Unmet
+		if errors.As(err, &unmet) {
+			return nil, &Fault{Kind: AnswerIsNo, Err: err, BestPossible: unmet}
+		}
+		return nil, &Fault{Kind: WrongUse, Err: err}
+	}
+	file, err := circuit.Encode(c)
+	if err != nil {
+		return nil, err
+	}
+	out := &Planned{Circuit: c, File: file}
+	for _, said := range []string{from.Said, to.Said} {
+		if said != "" && (len(out.Said) == 0 || out.Said[0] != said) {
+			out.Said = append(out.Said, said)
+		}
+	}
+	return out, nil
+}
+
+// localForms are the ways to write a day and time without its zone.
+var localForms = []string{"2006-01-02 15:04", "2006-01-02T15:04"}
+
+// when reads the lesson's start in the zone of the place.
+func (d *Desk) when(r PlanRequest, at gazetteer.Result) (time.Time, error) {
+	zone, err := d.profile.ZoneAt(at.At)
+	if err != nil {
+		return time.Time{}, &Fault{Kind: WrongUse, Err: fmt.Errorf("the time zone is not known here: %w", err), Hint: `Say --when with its offset, as 2027-03-04T10:00:00+01:00.`}
+	}
+	if r.When == "" {
+		return r.Now.In(zone).Truncate(30 * time.Minute).Add(30 * time.Minute), nil
+	}
+	if t, err := time.Parse(time.RFC3339, r.When); err == nil {
+		return t.In(zone), nil
+	}
+	for _, form := range localForms {
+		if t, err := time.ParseInLocation(form, r.When, zone); err == nil {
+			return t, nil
+		}
+	}
+	return time.Time{}, fault(WrongUse, "", `%q is no day and time: write "2027-03-04 10:00"`, r.When)
+}

@@ -1,0 +1,58 @@
+package desk
+
+import (
+	"time"
+
+	"loopwright/internal/assess"
+	"loopwright/internal/gazetteer"
+)
+
+// WhyRequest asks what is known of one place.
+type WhyRequest struct {
+	Exercise string
+	At       string // a PLACE
+}
+
+// Why is every finding at the place, each with its sentence.
+type Why struct {
+	Exercise      string           `json:"exercise"`
+	Title         string           `json:"title"`
+	At            string           `json:"at"`
+	Said          string           `json:"said,omitempty"`
+	Kerb          string           `json:"kerb"`
+	Road          string           `json:"road"`
+	Side          string           `json:"side"`
+	Verdict       assess.Verdict   `json:"verdict"`
+	Chance        float64          `json:"chance"`
+	MapFit        float64          `json:"map_fit"`
+	NearRim       bool             `json:"near_rim,omitempty"`
+	FacesBack     bool             `json:"faces_back"` // after one go the car faces the other way
+	DataTimestamp *time.Time       `json:"data_timestamp"`
+	Findings      []assess.Finding `json:"findings"`
+	Words         []string         `json:"words"` // of each finding, in the same order
+}
+
+// Why assesses one place for an exercise.
+func (d *Desk) Why(r WhyRequest) (*Why, error) {
+	return guarded(d, func() (*Why, error) {
+		ex, err := d.exercise(r.Exercise)
+		if err != nil {
+			return nil, err
+		}
+		at, err := d.find(r.At)
+		if err != nil {
+			return nil, err
+		}
+		p := d.assess.At(ex, at.Position, at.Side)
+		out := &Why{
+			Exercise: ex.Name, Title: ex.Title, At: gazetteer.Describe(d.net, p.Position), Said: at.Said,
+			Kerb: d.net.KerbAt(p.Position, p.Side).String(), Road: gazetteer.RoadAt(d.net, p.Position), Side: p.Side.String(),
+			Verdict: p.Verdict, Chance: p.Chance, MapFit: p.MapFit, FacesBack: p.FacesBack,
+			NearRim: d.net.NearRim(p.Position.Segment.Stretch()), DataTimestamp: d.DataTimestamp(), Findings: p.Findings,
+		}
+		for _, f := range p.Findings {
+			out.Words = append(out.Words, assess.Words(f, d.profile))
+		}
+		return out, nil
+	})
+}
