@@ -261,6 +261,18 @@ func (n *Network) Addresses() iter.Seq[Address] {
 	}
 }
 
+// Traffic is what package traffic found, as it encodes it; empty where nobody
+// has asked it yet.
+func (n *Network) Traffic() []byte { return n.c.Traffic }
+
+// WithTraffic is the same network with that section made anew. It shares all
+// else with n and is valid as long.
+func (n *Network) WithTraffic(encoded []byte) *Network {
+	out := &Network{c: n.c, file: n.file}
+	out.c.Traffic = encoded
+	return out
+}
+
 func millimetres(mm uint32) geo.Metres { return geo.Metres(mm) / 1000 }
 
 func point(lon, lat int32) orb.Point { return orb.Point{float64(lon) / 1e7, float64(lat) / 1e7} }

@@ -93,6 +93,9 @@ type Columns struct {
 	// spatial index: see tree.go
 	TreeOrder []StretchID // leaf order
 	TreeBoxes []Box       // level by level, leaves first
+
+	// how quiet the roads are, as package traffic encodes it; empty until measured
+	Traffic []uint8
 }
 
 // StretchFlags are the yes-or-no facts of a stretch.

@@ -84,6 +84,7 @@ import (
 //	address-house      4  name, by address
 //	tree-order         4  stretch, in leaf order
 //	tree-boxes        16  west, south, east, north, int32 E7; level by level
+//	traffic            1  see package traffic; empty where it is not measured yet
 //
 // Invariants, checked when a file is first opened, and what each buys:
 // starts begin at 0, never fall and end at the number of rows (a slice
@@ -187,4 +188,5 @@ var columns = []column{
 	columnOf("address-house", func(c *Columns) *[]NameID { return &c.AddressHouse }),
 	columnOf("tree-order", func(c *Columns) *[]StretchID { return &c.TreeOrder }),
 	columnOf("tree-boxes", func(c *Columns) *[]Box { return &c.TreeBoxes }),
+	columnOf("traffic", func(c *Columns) *[]uint8 { return &c.Traffic }),
 }

@@ -137,6 +137,7 @@ const (
 	NoSidewalk // sidewalk=no
 	SmoothnessBad
 	ConditionalUse // access depends on the time
+	BusRoute       // a bus route runs along it
 )
 
 // ParkingBar bits say what is barred at a kerb.

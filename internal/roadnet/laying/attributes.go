@@ -42,7 +42,7 @@ func attributesOf(r *extract.Road, reversed bool) roadnet.Attributes {
 		bit(r.Roundabout, roadnet.Roundabout) | bit(r.TurningLoop, roadnet.TurningLoop) |
 		bit(r.DualTag == extract.Yes, roadnet.DualTagged|roadnet.DualCarriageway) |
 		bit(r.Incline.Known, roadnet.InclineKnown) | bit(up, roadnet.InclineUp) | bit(down, roadnet.InclineDown) |
-		bit(r.Busway, roadnet.BusLane) |
+		bit(r.Busway, roadnet.BusLane) | bit(r.BusRoute, roadnet.BusRoute) |
 		bit(r.Sidewalk != "" && !barred, roadnet.Sidewalk) | bit(barred, roadnet.NoSidewalk) |
 		bit(badSmoothness[r.Smoothness], roadnet.SmoothnessBad) |
 		bit(r.ConditionalAccess != "", roadnet.ConditionalUse)
