@@ -105,7 +105,7 @@ func printCircuit(w io.Writer, c *circuit.Circuit) {
 	}
 	fmt.Fprintln(w, "\nRoads to judge")
 	for _, e := range c.Examples {
-		fmt.Fprintf(w, "  %s  %s: %s\n", clock(e.AtS), e.Road, exampleWords(e))
+		fmt.Fprintf(w, "  %s  %s: %s\n", clock(e.AtS), e.Road, exampleWords(c, e))
 	}
 	p := c.Practice
 	fmt.Fprintf(w, "\nPractise in %s, %s side (%s): %s. %d goes.\n", p.Road, p.Side, p.Kerb, lower(verdictHeading(p.Verdict)), p.Goes)

@@ -23,11 +23,19 @@ func stopWords(s circuit.Stop) string {
 }
 
 // exampleWords is a road to judge in a few words.
-func exampleWords(e circuit.Example) string {
+func exampleWords(c *circuit.Circuit, e circuit.Example) string {
 	if e.Reason == assess.Suits {
 		return lower(verdictHeading(e.Verdict))
 	}
-	return "will not do: " + e.Reason
+	reason := e.Reason
+	if ex, err := assess.Named(c.Request.Exercise); err == nil {
+		for _, n := range ex.Needs {
+			if n.Criterion == e.Reason {
+				reason = n.Card
+			}
+		}
+	}
+	return "will not do: " + reason
 }
 
 func lower(s string) string {
