@@ -54,7 +54,7 @@ var sayings = map[string]saying{
 		}
 		return plural(f.middle(), "yard, car park or service road opens here", "yards, car parks or service roads open here")
 	}},
-	"one-way":   {"One-way", byWord(map[string]string{"two-way": "no, both directions may be driven", "one-way": "yes, so the car can't come back", "roundabout": "it is a roundabout"})},
+	"one-way":   {"One-way", byWord(map[string]string{"two-way": "no, both directions may be driven", "one-way": "yes", "roundabout": "it is a roundabout"})},
 	"dual":      {"Dual carriageway", byWord(map[string]string{"no": "no", "yes": "yes, the other half carries the other direction"})},
 	"class":     {"Kind of road", byWord(nil)},
 	"access":    {"Access", byWord(map[string]string{"public": "public", "at times": "public at some times only", "callers only": "only for those who live or call there", "private": "private", "unclear": "the map is not clear"})},
@@ -186,9 +186,13 @@ func (f *Finding) amount(p *country.Profile) string {
 	return "not known"
 }
 
-// asked is the limit that the exercise asks for.
+// asked is the limit that the exercise asks for; a speed in mph as
+// signs have it, the multiple of 5 below.
 func (f *Finding) asked(p *country.Profile) string {
 	switch {
+	case f.Unit == "km/h" && f.Limit.Max != nil && p.SignsInMph:
+		mph := (geo.MetresPerSecond(*f.Limit.Max) * geo.KilometrePerHour).MilesPerHour()
+		return fmt.Sprintf("%.0f mph", 5*math.Floor(mph/5))
 	case f.Limit.Min != nil && f.Limit.Max != nil:
 		return strings.TrimSuffix(quantity(*f.Limit.Min, f.Unit, p), " "+f.Unit) + " to " + quantity(*f.Limit.Max, f.Unit, p)
 	case f.Limit.Min != nil:
