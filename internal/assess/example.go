@@ -97,6 +97,9 @@ func (a *Assessor) failing(ex *Exercise, r *row, k int) float64 {
 	if r.evidence[k] == Assumed || r.evidence[k] == EvidenceUnknown || r.chance[k] >= a.table.UnsuitableBelow {
 		return 0
 	}
+	if needs[k].Criterion == "clear-width" && r.evidence[k] == Inferred {
+		return 0 // a count of lanes says how a road is painted, not that it looks narrow
+	}
 	rest := 1.0
 	for q := range needs {
 		same := q == k || needs[q].group >= 0 && needs[q].group == needs[k].group

@@ -40,7 +40,7 @@ var readers = map[string]reader{
 // one piece.
 var varies = map[string]bool{
 	"junction": true, "bend": true, "mouths": true, "calming": true,
-	"crossing": true, "bus-stop": true, "structure": true,
+	"crossing": true, "bus-stop": true, "structure": true, "setting": true,
 }
 
 // sided are the criteria that differ between the kerbs of a stretch.
@@ -235,18 +235,22 @@ func readSetting(_ *Assessor, st *site, w window) answer {
 			x = answer{word: "built-up", evidence: Inferred, source: "the map calls it residential"}
 		case at.Lit == extract.Yes || at.Flags&roadnet.Sidewalk != 0:
 			x = answer{word: "built-up", evidence: Inferred, source: "street lights or footways mapped"}
-		case st.homes && x.word == "not known":
+		case x.word == "not known" && (st.homes[0] && w.from < amongHomes || st.homes[1] && st.length-w.to < amongHomes):
 			x = answer{word: "built-up", evidence: Inferred, source: "a residential road meets it"}
 		}
 	})
 	return x
 }
 
+// amongHomes is how far from a residential road a road that meets it is still
+// taken to run among homes. Our choice: a few houses' length.
+const amongHomes geo.Metres = 120
+
 // readQuiet goes by class and by whether the road leads anywhere. What a
 // residential road carries is assumed until traffic is known.
 func readQuiet(_ *Assessor, st *site, w window) answer {
 	class, bus := st.class(w), false
-	st.in(w, func(p *roadnet.Piece) { bus = bus || p.Attributes.Flags&roadnet.BusLane != 0 })
+	st.in(w, func(p *roadnet.Piece) { bus = bus || p.Attributes.Flags&(roadnet.BusLane|roadnet.BusRoute) != 0 })
 	x := answer{evidence: Assumed, source: "traffic not known: judged by the kind of road"}
 	switch {
 	case class <= extract.Secondary && class != extract.ClassUnknown:
@@ -254,7 +258,7 @@ func readQuiet(_ *Assessor, st *site, w window) answer {
 	case class == extract.Tertiary:
 		x.word, x.evidence, x.source = "tertiary", Inferred, "the class of the road"
 	case bus:
-		x.word, x.evidence, x.source = "bus road", Mapped, "bus tags on the road"
+		x.word, x.evidence, x.source = "bus road", Mapped, "a bus route or bus lane is mapped along it"
 	case !st.inCore && !st.nearRim:
 		x.word, x.evidence, x.source = "no way through", Inferred, "the mapped roads: it leads nowhere else"
 	case class == extract.Unclassified:

@@ -23,7 +23,7 @@ type site struct {
 	beyond   [2]geo.Metres
 	turned   []float64  // heading, radians, unwrapped, of each part of the smoothed line
 	step     geo.Metres // length of a part
-	homes    bool       // a residential road meets one of the ends
+	homes    [2]bool    // a residential road meets the start, the end
 	inCore   bool
 	nearRim  bool
 	coverage coverage
@@ -48,12 +48,11 @@ func (st *site) load(n *roadnet.Network, s roadnet.StretchID) {
 	st.things = append(st.things[:0], roadnet.Thing{Along: 0, Features: n.NodeFeatures(ends[0])})
 	st.things = append(st.things, n.Things(s)...)
 	st.things = append(st.things, roadnet.Thing{Along: st.length, Features: n.NodeFeatures(ends[1])})
-	st.homes = false
 	for i, v := range ends {
-		st.beyond[i] = toJunction(n, v, s)
+		st.beyond[i], st.homes[i] = toJunction(n, v, s), false
 		for _, out := range n.Out(v) {
 			if c := n.PieceAt(out.Stretch(), 0).Attributes.Class; c == extract.Residential || c == extract.LivingStreet {
-				st.homes = st.homes || out.Stretch() != s
+				st.homes[i] = st.homes[i] || out.Stretch() != s
 			}
 		}
 	}
