@@ -272,7 +272,7 @@ R 100,170
 A-J Mill Lane
 J-L West Road
 J-R East Road
-`, "A>J>L", []string{"At the fork, keep left into West Road."}},
+`, "A>J>L", []string{"At the next fork, keep left into West Road."}},
 	{"main road bends, side road straight on: along", `
 A 0,-300
 J 0,0

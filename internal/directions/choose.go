@@ -26,6 +26,17 @@ func (p passage) fork(m *manoeuvre) bool {
 	return true
 }
 
+// looksForked says whether two roads or more lie ahead.
+func (p passage) looksForked() bool {
+	count := 0
+	for _, a := range p.arms {
+		if abs(a.angle) <= forked {
+			count++
+		}
+	}
+	return count > 1
+}
+
 // count makes m a road to be counted on its side: those of this junction that
 // come before it are in m.nth. Where two leave from one point, words tell them
 // apart if they can.
@@ -47,9 +58,9 @@ func (r *run) count(p passage, m *manoeuvre) {
 		case gap > same:
 			// beyond it: not counted
 		case abs(taken.angle) < 65*geo.Degree && abs(a.angle) > 80*geo.Degree:
-			m.form, m.counted, m.cost = Bear, false, costs.Sharp
+			m.form, m.counted, m.cost = Bear, false, m.cost+costs.Sharp
 		case abs(taken.angle) > 100*geo.Degree && abs(a.angle) < 85*geo.Degree:
-			m.form, m.counted, m.cost = Sharp, false, costs.Sharp
+			m.form, m.counted, m.cost = Sharp, false, m.cost+costs.Sharp
 		default:
 			m.cost += costs.NoPlainWords
 			if abs(a.angle) > abs(taken.angle) {
@@ -219,8 +230,10 @@ func (w *writer) rivals(m manoeuvre, from geo.Metres) []opening {
 			}
 		}
 		return out
-	case Ahead, Bend, Bear, Sharp:
+	case Ahead, Bend, Bear, Sharp, TurnBack:
 		return w.junctions(from, m.entry, func(p passage) bool { return len(p.arms) > 1 })
+	case Fork:
+		return w.junctions(from, m.entry, passage.looksForked)
 	case Crossroads:
 		return w.junctions(from, m.entry, func(p passage) bool {
 			return p.taken > 0 && p.taken < len(p.arms)-1

@@ -14,11 +14,11 @@ import (
 type passage struct {
 	in, out     int        // indices into the run's segments
 	entry, exit geo.Metres // offsets
-	junction    roadnet.JunctionID
 	kind        roadnet.JunctionKind
 	arms        []arm // roads that leave, but not the one that the car comes from
 	taken       int   // index into arms, -1 where it goes back the way it came
 	exitNumber  int   // of a roundabout
+	round       bool  // one of several turns round a green and back
 }
 
 // arm is one road of a junction, as seen by the driver who comes to it.
@@ -34,6 +34,49 @@ type arm struct {
 	name         roadnet.NameID
 }
 
+// widest is the longest way across a junction that is no roundabout: between
+// the halves of a dual carriageway. Our choice.
+const widest = 60 * geo.Metres(1)
+
+// passages are the run's junctions in order, each once. A roundabout is its
+// ring: a road that parts on the way in or out is a junction of its own.
+func (r *run) passages() []passage {
+	var out []passage
+	for i := 0; i+1 < len(r.segments); {
+		j := r.through(i)
+		if j > i+1 && r.segments[j] == r.segments[i].Opposite() && !ring(r.n, r.segments[i+1]) {
+			// Round a green and back: told turn by turn.
+			for ; i < j; i++ {
+				p := r.passage(i, i+1, true)
+				p.round = true
+				out = append(out, p)
+			}
+			continue
+		}
+		out = append(out, r.passage(i, j, false))
+		i = j
+	}
+	return out
+}
+
+// through is the index of the segment by which the run leaves the junction
+// that it comes to by its i-th.
+func (r *run) through(i int) int {
+	n, j := r.n, i+1
+	if r.segments[j] == r.segments[i].Opposite() {
+		return j
+	}
+	onRing := ring(n, r.segments[j])
+	at := n.JunctionOf(n.Head(r.segments[i]))
+	for j+1 < len(r.segments) && ring(n, r.segments[j]) == onRing && inner(n, r.segments[j]) && n.JunctionOf(n.Head(r.segments[j])) == at {
+		if !onRing && n.Junction(at).Kind == roadnet.RoundaboutJunction {
+			break
+		}
+		j++
+	}
+	return j
+}
+
 // inner says whether a segment lies within a junction: between two of its
 // nodes, and short, or part of a roundabout.
 func inner(n *roadnet.Network, s roadnet.SegmentID) bool {
@@ -41,31 +84,24 @@ func inner(n *roadnet.Network, s roadnet.SegmentID) bool {
 		(n.Length(s.Stretch()) < widest || ring(n, s))
 }
 
-// widest is the longest way across a junction that is no roundabout: between
-// the halves of a dual carriageway. Our choice.
-const widest = 60 * geo.Metres(1)
-
-// passages are the run's junctions in order, each once.
-func (r *run) passages() []passage {
-	var out []passage
-	for i := 0; i+1 < len(r.segments); {
-		j := i + 1
-		turned := r.segments[j] == r.segments[i].Opposite()
-		for !turned && j+1 < len(r.segments) && inner(r.n, r.segments[j]) && r.n.JunctionOf(r.n.Head(r.segments[j])) == r.n.JunctionOf(r.n.Head(r.segments[i])) {
-			j++
-		}
-		out = append(out, r.passage(i, j))
-		i = j
-	}
-	return out
-}
-
-func (r *run) passage(i, j int) passage {
+// passage looks at the junction between two segments of the run; alone leaves
+// the nodes near by out of it.
+func (r *run) passage(i, j int, alone bool) passage {
 	n := r.n
-	p := passage{in: i, out: j, entry: r.starts[i+1], exit: r.starts[j], taken: -1, junction: n.JunctionOf(n.Head(r.segments[i]))}
-	junction := n.Junction(p.junction)
+	p := passage{in: i, out: j, entry: r.starts[i+1], exit: r.starts[j], taken: -1}
+	junction := n.Junction(n.JunctionOf(n.Head(r.segments[i])))
 	p.kind = junction.Kind
-	p.arms = armsOf(n, junction, r.segments[i], r.segments[j])
+	within := inner
+	if junction.Kind == roadnet.RoundaboutJunction {
+		within = ring
+		alone = !ring(n, r.segments[i+1])
+	}
+	if alone {
+		p.kind = roadnet.PlainJunction
+		junction = roadnet.Junction{Kind: p.kind, At: n.NodeAt(n.Head(r.segments[i])), Nodes: []roadnet.NodeID{n.Head(r.segments[i])}}
+		within = func(*roadnet.Network, roadnet.SegmentID) bool { return false }
+	}
+	p.arms = armsOf(n, junction, r.segments[i], r.segments[j], within)
 	if !r.goesBack(p) {
 		p.taken = slices.IndexFunc(p.arms, func(a arm) bool { return a.segment == r.segments[j] })
 	}
@@ -83,7 +119,7 @@ func (r *run) goesBack(p passage) bool {
 // first to the left, last to the right. Halves of a dual carriageway and the
 // two legs that a road splits into before an island are one arm each, held by
 // the half that leads away.
-func armsOf(n *roadnet.Network, junction roadnet.Junction, in, out roadnet.SegmentID) []arm {
+func armsOf(n *roadnet.Network, junction roadnet.Junction, in, out roadnet.SegmentID, within func(*roadnet.Network, roadnet.SegmentID) bool) []arm {
 	var arms []arm
 	edge, heading := n.At(roadnet.Position{Segment: in, Along: n.Length(in.Stretch())})
 	heading = geo.Radians(outward(n, in.Opposite()) + math.Pi).Normal()
@@ -94,7 +130,7 @@ func armsOf(n *roadnet.Network, junction roadnet.Junction, in, out roadnet.Segme
 	plane := geo.PlaneAt(edge)
 	for _, node := range junction.Nodes {
 		for _, s := range n.Out(node) {
-			if s == in.Opposite() || inner(n, s) {
+			if s == in.Opposite() || within(n, s) {
 				continue
 			}
 			if s != out && twins(n, s, in.Opposite()) {
@@ -147,18 +183,31 @@ func mergeHalves(n *roadnet.Network, arms []arm, out roadnet.SegmentID) []arm {
 
 // twins says whether two segments that leave one junction are the two
 // directions of one road: one-way the opposite way round, side by side, and
-// either both marked as halves of a dual carriageway or leading to one and the
-// same junction.
+// either the halves of one dual carriageway, or short and ending near by, with
+// the same name or at the same junction.
 func twins(n *roadnet.Network, a, b roadnet.SegmentID) bool {
 	if !(oneWay(n, a) && oneWay(n, b.Opposite()) || oneWay(n, b) && oneWay(n, a.Opposite())) {
 		return false
 	}
-	if math.Abs(float64(geo.Turned(outward(n, a), outward(n, b)))) > float64(60*geo.Degree) {
-		return false
-	}
+	between := abs(geo.Turned(outward(n, a), outward(n, b)))
 	dual := attributes(n, a.Stretch()).Flags & attributes(n, b.Stretch()).Flags & roadnet.DualCarriageway
-	return dual != 0 || n.JunctionOf(n.Head(a)) == n.JunctionOf(n.Head(b))
+	sameName := n.NameOf(a.Stretch()) == n.NameOf(b.Stretch())
+	return between < halvesApart && dual != 0 && sameName ||
+		between < legsApart && legs(n, a, b) && (sameName || n.JunctionOf(n.Head(a)) == n.JunctionOf(n.Head(b)))
 }
+
+// legs says whether two short roads end so near one another that they are the
+// two sides of an island.
+func legs(n *roadnet.Network, a, b roadnet.SegmentID) bool {
+	return max(n.Length(a.Stretch()), n.Length(b.Stretch()), geo.Distance(n.NodeAt(n.Head(a)), n.NodeAt(n.Head(b)))) < widest
+}
+
+// Angles between two halves of a road, and between the legs on either side of
+// an island, as they leave a junction. Our choice.
+const (
+	halvesApart = 45 * geo.Degree
+	legsApart   = 60 * geo.Degree
+)
 
 // countExits counts the ways out that the car passes on a roundabout, the one
 // taken included. Only those that may be driven out of count: a road that only

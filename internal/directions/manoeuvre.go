@@ -38,6 +38,9 @@ const (
 func (r *run) manoeuvre(p passage) (manoeuvre, bool) {
 	m := manoeuvre{kind: KindTurn, entry: p.entry, exit: p.exit, at: p.in, nth: 1, meant: r.segments[p.out]}
 	in, out := r.segments[p.in], r.segments[p.out]
+	if r.n.NameOf(out.Stretch()) == 0 && r.n.RefOf(out.Stretch()) == "" && p.out+1 < len(r.segments) && r.n.Length(out.Stretch()) < widest && oneWay(r.n, out) {
+		out = r.segments[p.out+1] // a leg beside an island goes by the name of its road
+	}
 	if name := r.n.NameOf(out.Stretch()); name != r.n.NameOf(in.Stretch()) {
 		m.road = name
 		if name == 0 && r.n.RefOf(out.Stretch()) != r.n.RefOf(in.Stretch()) {
@@ -45,11 +48,18 @@ func (r *run) manoeuvre(p passage) (manoeuvre, bool) {
 		}
 	}
 	costs := theTable().Costs
+	if p.round {
+		m.cost = costs.NoPlainWords
+	}
 	switch {
 	case p.kind == roadnet.RoundaboutJunction:
 		return r.roundabout(p, m, fullRoundabout)
 	case p.kind == roadnet.MiniRoundaboutJunction:
 		return r.roundabout(p, m, miniRoundabout)
+	case p.taken < 0 && len(p.arms) > 0:
+		m.form, m.kind, m.road, m.ref = TurnBack, KindTurnRound, 0, ""
+		m.cost += costs.Sharp
+		return m, true
 	case p.taken < 0:
 		m.form, m.kind, m.road, m.ref = TurnRound, KindTurnRound, 0, ""
 		return m, true
@@ -69,10 +79,10 @@ func (r *run) manoeuvre(p passage) (manoeuvre, bool) {
 		return m, false
 	case p.endOfRoad(rank(r.n, in)) && p.aloneOnItsSide():
 		m.form, m.kind = End, KindEndOfRoad
-	case natural == p.taken && abs(taken.angle) > turning:
+	case natural == p.taken && (abs(taken.angle) > straight || abs(taken.angle) > apart/2 && !p.straightest()) && p.aloneOnItsSide():
 		m.form, m.kind = Bend, KindFollow
 	case p.fork(&m):
-		m.form, m.cost = Fork, costs.Fork
+		m.form, m.cost = Fork, m.cost+costs.Fork
 	case natural == p.taken && abs(taken.angle) <= straight:
 		m.form, m.kind = Ahead, KindFollow
 	case abs(taken.angle) <= straight && abs(p.arms[natural].angle) > straight:
@@ -108,13 +118,24 @@ func (p passage) natural(n *roadnet.Network, in roadnet.SegmentID) (best int, cl
 			best = i
 		}
 	}
-	clear = abs(p.arms[best].angle) <= turning
+	clear = abs(p.arms[best].angle) <= straight
 	for i, a := range p.arms {
 		if i != best && (score(a) < score(p.arms[best])+apart.Degrees() || abs(a.angle) < abs(p.arms[best].angle)) {
 			clear = false
 		}
 	}
 	return best, clear
+}
+
+// straightest says whether no other arm that may be entered lies more ahead
+// than the one taken.
+func (p passage) straightest() bool {
+	for i, a := range p.arms {
+		if i != p.taken && a.enter && abs(a.angle) < abs(p.arms[p.taken].angle) {
+			return false
+		}
+	}
+	return true
 }
 
 // crossesMain says whether the car crosses a road that is more of a main road

@@ -43,6 +43,7 @@ const (
 	MiniExit
 	MiniBack
 	TurnRound
+	TurnBack
 	PullUp
 	Then
 	Into
@@ -62,7 +63,7 @@ const (
 var formNames = [formCount]string{
 	"unknown", "move-off", "move-off-back", "next", "then-next", "end", "lights", "bear", "sharp", "fork", "slip", "ahead",
 	"crossroads", "lights-ahead", "bend", "leave-bend", "roundabout-exit", "roundabout-turn", "roundabout-ahead", "roundabout-back",
-	"mini-turn", "mini-ahead", "mini-exit", "mini-back", "turn-round", "pull-up", "then", "into", "onto", "past",
+	"mini-turn", "mini-ahead", "mini-exit", "mini-back", "turn-round", "turn-back", "pull-up", "then", "into", "onto", "past",
 	"after", "next-one", "not", "counting-no-entry", "question", "question-passed", "question-stopped", "nameless",
 }
 

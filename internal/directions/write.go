@@ -157,7 +157,7 @@ func (w *writer) joined(s, next sentence, m manoeuvre) sentence {
 		direction += ", " + link + " " + next.direction
 	default:
 		alert := strings.ToLower(next.alert[:1]) + next.alert[1:]
-		if again := w.words.next(1) + " "; next.alert == s.alert && !strings.Contains(alert, again) {
+		if again := w.words.next(1) + " "; m.kind == KindRoundabout && next.alert == s.alert {
 			alert = strings.Replace(alert, "the ", "the "+again, 1)
 		}
 		direction += ", " + link + " " + alert + " " + next.direction
