@@ -98,7 +98,7 @@ func (a *Assessor) failing(ex *Exercise, r *row, k int) float64 {
 		return 0
 	}
 	if needs[k].Criterion == "clear-width" && r.evidence[k] == Inferred {
-		return 0 // a count of lanes says how a road is painted, not that it looks narrow
+		return 0 // a count of lanes is how a mapper saw it, not a width
 	}
 	rest := 1.0
 	for q := range needs {

@@ -69,36 +69,53 @@ func readWidth(a *Assessor, st *site, w window) answer {
 	return worst
 }
 
+// pieceWidth is the clear width of a piece: its carriageway less the cars that
+// the parking tags put on it.
 func (a *Assessor) pieceWidth(at *roadnet.Attributes) answer {
-	sp := &a.table.spreads
-	x := answer{mean: float64(at.WidthCm) / 100, evidence: Mapped}
-	lanes := int(at.Lanes[0])
-	if lanes == 0 {
-		lanes = int(at.Lanes[1]) + int(at.Lanes[2])
-	}
-	switch at.WidthSource {
-	case extract.WidthCarriageway:
-		x.sd, x.source = sp.WidthCarriageway, "tag width:carriageway"
-	case extract.WidthTag:
-		x.sd, x.source = sp.Width, "tag width"
-	case extract.WidthEstimate:
-		x.sd, x.source = sp.WidthEstimate, "tag est_width"
-	default:
-		if lanes > 0 {
-			x.mean = float64(lanes) * float64(a.profile.LaneWidth.Mean)
-			x.sd = float64(lanes) * float64(a.profile.LaneWidth.SD)
-			x.evidence, x.source = Inferred, "width not mapped: from the number of lanes and the usual lane: check on the day"
-		} else {
-			usual := a.profile.Carriageway[classNames[at.Class].tag]
-			x.mean, x.sd = float64(usual.Mean), float64(usual.SD)
-			x.evidence, x.source = Assumed, "width not mapped: usual for this kind of road: check on the day"
-		}
-	}
-	if taken := a.taken(at); taken > 0 {
+	taken := a.taken(at)
+	x := a.carriageway(at, taken)
+	if taken > 0 {
 		x.mean = max(x.mean-taken, 0)
 		x.source += ", less the cars that the parking tags put on the carriageway"
 	}
 	return x
+}
+
+// carriageway is the width between the kerbs: by the best tag, else the
+// country's usual for the class, at the least so wide that the lanes that are
+// counted and the cars that are mapped to stand there have room. A single lane
+// for both directions is one lane wide, and no more.
+func (a *Assessor) carriageway(at *roadnet.Attributes, taken float64) answer {
+	sp := &a.table.spreads
+	x := answer{mean: float64(at.WidthCm) / 100, evidence: Mapped}
+	switch at.WidthSource {
+	case extract.WidthCarriageway:
+		x.sd, x.source = sp.WidthCarriageway, "tag width:carriageway"
+		return x
+	case extract.WidthTag:
+		x.sd, x.source = sp.Width, "tag width"
+		return x
+	case extract.WidthEstimate:
+		x.sd, x.source = sp.WidthEstimate, "tag est_width"
+		return x
+	}
+	lanes := float64(at.Lanes[0])
+	if lanes == 0 {
+		lanes = float64(at.Lanes[1]) + float64(at.Lanes[2])
+	}
+	lane := a.profile.LaneWidth
+	if lanes == 1 && !oneWay(at) {
+		return answer{mean: float64(lane.Mean) + taken, sd: float64(lane.SD) + sp.SingleLane, evidence: Inferred,
+			source: "width not mapped: one lane for both directions: check on the day"}
+	}
+	usual := a.profile.Carriageway[classNames[at.Class].tag]
+	return answer{mean: max(float64(usual.Mean), max(lanes, 1)*float64(lane.Mean)+taken), sd: float64(usual.SD), evidence: Assumed,
+		source: "width not mapped: usual for this kind of road: check on the day"}
+}
+
+// oneWay says whether a piece may be driven in one direction only.
+func oneWay(at *roadnet.Attributes) bool {
+	return roadnet.Drivable(at.Use[0]) != roadnet.Drivable(at.Use[1])
 }
 
 // taken is the width that mapped parking takes from the carriageway.
@@ -162,7 +179,7 @@ func readOneWay(_ *Assessor, st *site, w window) answer {
 		switch {
 		case at.Flags&roadnet.Roundabout != 0:
 			x.word, x.source = "roundabout", "tag junction"
-		case roadnet.Drivable(at.Use[0]) != roadnet.Drivable(at.Use[1]) && x.word == "two-way":
+		case oneWay(at) && x.word == "two-way":
 			x.word, x.source = "one-way", "only one direction may be driven"
 		}
 	})

@@ -86,7 +86,7 @@ func sayWidth(f Finding, p *country.Profile) string {
 	case Mapped:
 		return fmt.Sprintf("by the map %s; the car needs %s", f.amount(p), f.asked(p))
 	case Inferred:
-		return fmt.Sprintf("not mapped; from its lanes %s; the car needs %s", f.amount(p), f.asked(p))
+		return fmt.Sprintf("not mapped; one lane for both directions, so %s; the car needs %s", f.amount(p), f.asked(p))
 	}
 	if f.unsaid() {
 		return fmt.Sprintf("not known; the car needs %s", f.asked(p))

@@ -41,6 +41,7 @@ type spreads struct {
 	WidthCarriageway float64 `key:"width_carriageway_m"`
 	Width            float64 `key:"width_m"`
 	WidthEstimate    float64 `key:"width_estimate_m"`
+	SingleLane       float64 `key:"single_lane_m"`
 	ParkedParallel   float64 `key:"parked_parallel_m"`
 	ParkedHalfKerb   float64 `key:"parked_half_kerb_m"`
 	ParkedAcross     float64 `key:"parked_across_m"`
