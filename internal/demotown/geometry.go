@@ -2,6 +2,7 @@ package demotown
 
 import (
 	"math"
+	"sort"
 
 	"loopwright/internal/geo"
 )
@@ -185,4 +186,14 @@ func offset(line []geo.XY, left float64) []geo.XY {
 func box(middle, along geo.XY, length, depth float64) []geo.XY {
 	u, v := along.Scale(length/2), leftOf(along).Scale(depth/2)
 	return []geo.XY{middle.Sub(u).Sub(v), middle.Add(u).Sub(v), middle.Add(u).Add(v), middle.Sub(u).Add(v)}
+}
+
+// sortBy orders whole numbers by a key, ties by themselves.
+func sortBy(ids []int, key func(int) float64) {
+	sort.Slice(ids, func(i, j int) bool {
+		if a, b := key(ids[i]), key(ids[j]); a != b {
+			return a < b
+		}
+		return ids[i] < ids[j]
+	})
 }

@@ -148,31 +148,6 @@ func (g *grower) startOn(r *road, p geo.XY, d *district) (joint, bool) {
 	return joint{}, false
 }
 
-func (g *grower) on(r *road, id int) bool {
-	for _, k := range r.nodes {
-		if k == id {
-			return true
-		}
-	}
-	return false
-}
-
-// nearestJunction finds a node with three arms or more, or a road's end,
-// within reach of p.
-func (g *grower) nearestJunction(p geo.XY, reach float64) (id int, away float64) {
-	id, away = -1, reach
-	g.near(p, reach, func(_ int, s *piece) {
-		for _, k := range [2]int{s.a, s.b} {
-			if g.nodes[k].arms != 2 {
-				if d := distance(p, g.nodes[k].at); d < away {
-					id, away = k, d
-				}
-			}
-		}
-	})
-	return id, away
-}
-
 // trace walks a street from a road until it meets another, comes too near a
 // parallel one, leaves its district or is long enough.
 func (g *grower) trace(from geo.XY, heading float64, d *district, parent *road) ([]geo.XY, joint) {

@@ -18,7 +18,6 @@ type mapped struct {
 	ways      []mapWay
 	relations []mapRelation
 	plane     geo.Plane
-	network   int // the first this many nodes are those of the network
 }
 
 type mapNode struct {

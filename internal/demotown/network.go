@@ -16,18 +16,27 @@ type node struct {
 // road is one line of the network with one name and one character. A name may
 // cover several roads, end to end.
 type road struct {
-	name     string
-	class    class
-	district *district
-	parent   *road // the road that it grew from
-	nodes    []int // into network.nodes
-	oneWay   bool
-	bridge   bool
-	dual     bool // drawn as one line, to become two carriageways
-	ring     bool // a roundabout, nodes clockwise, first node repeated at the end
-	spacing  float64
-	head     bool // ends in a turning head
-	tags     tags // what sets it apart from its class and district
+	name       string
+	class      class
+	district   *district
+	parent     *road // the road that it grew from
+	nodes      []int // into network.nodes
+	oneWay     bool
+	bridge     bool
+	dual       bool // drawn as one line, to become two carriageways
+	ring       bool // a roundabout, nodes clockwise, first node repeated at the end
+	spacing    float64
+	head       bool // ends in a turning head
+	limit      int  // mph
+	private    bool // only for those who live or work there
+	gate       int  // node of the gate, 0 for none
+	lane       bool // one car wide, with passing places
+	rough      bool // unsealed
+	measured   bool // its width is on the map
+	bus        bool // on a bus route
+	reverseTag bool // one-way against the order of its nodes on the map
+	setts      bool
+	tags       tags // what sets it apart from its class and district
 }
 
 // piece is a straight part of a road between two of its nodes. A piece that a
@@ -145,6 +154,32 @@ func (n *network) nearestPiece(p geo.XY, reach float64, wanted func(*piece) bool
 		}
 	})
 	return id, away, t
+}
+
+// nearestJunction finds a node with three arms or more, or a road's end,
+// within reach of p.
+func (n *network) nearestJunction(p geo.XY, reach float64) (id int, away float64) {
+	id, away = -1, reach
+	n.near(p, reach, func(_ int, s *piece) {
+		for _, k := range [2]int{s.a, s.b} {
+			if n.nodes[k].arms != 2 {
+				if d := distance(p, n.nodes[k].at); d < away {
+					id, away = k, d
+				}
+			}
+		}
+	})
+	return id, away
+}
+
+// on says whether a road runs through a node.
+func (n *network) on(r *road, id int) bool {
+	for _, k := range r.nodes {
+		if k == id {
+			return true
+		}
+	}
+	return false
 }
 
 // rebuild hashes the pieces anew from the roads, after roads were replaced.

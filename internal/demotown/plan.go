@@ -1,6 +1,10 @@
 package demotown
 
-import "loopwright/internal/geo"
+import (
+	"math"
+
+	"loopwright/internal/geo"
+)
 
 // The plan is drawn by hand: the roads that were there before the streets
 // between them, the river, the railway and the grounds. Metres east and north
@@ -180,4 +184,20 @@ var grounds = []ground{
 	{"Infirmary Car Park", privateCarPark, box(xy(690, 690), toward(-0.2), 90, 60)},
 	{"Foundry Retail Car Park", privateCarPark, box(xy(1480, -535), toward(-0.2), 110, 66)},
 	{"Saxmoor Superstore Car Park", privateCarPark, box(xy(2050, 145), toward(0), 110, 74)},
+}
+
+// woods stand in the country round the town.
+var woods = [][]geo.XY{
+	blob(xy(-2250, 900), 190, 0.3), blob(xy(-1500, 2120), 240, 1.2), blob(xy(560, 2080), 210, 2.2), blob(xy(1400, 1900), 130, 0.8),
+	blob(xy(2500, 1000), 150, 3.1), blob(xy(-1150, -1800), 230, 4.4), blob(xy(-2400, -1450), 260, 5.2), blob(xy(1620, -1480), 130, 1.9), blob(xy(700, -2020), 170, 2.7), blob(xy(2450, -1750), 240, 0.1), blob(xy(-2500, -300), 110, 1.1),
+}
+
+// blob is a rounded, irregular outline.
+func blob(middle geo.XY, radius, turn float64) []geo.XY {
+	var ring []geo.XY
+	for i := range 24 {
+		a := float64(i) * 15 * degree
+		ring = append(ring, middle.Add(toward(a).Scale(radius*(1+0.22*math.Sin(2*a+turn)+0.13*math.Sin(3*a+2*turn)+0.06*math.Sin(7*a)))))
+	}
+	return ring
 }

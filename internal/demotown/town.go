@@ -10,7 +10,19 @@ import (
 // town is everything that is known about the place, mapped or not.
 type town struct {
 	*network
-	seed uint64
+	seed       uint64
+	lots       []*lot
+	features   []*feature
+	blocks     []*block
+	homes      []*home
+	homesOn    map[*road][]*home
+	blockCells map[cell][]int // into blocks
+	stretches  []*stretch
+	control    []featureKind // by node: signals and mini-roundabouts
+	bans       []*ban
+	buses      []*busLine
+	ways       map[*road][]wayPart // once drawn
+	ids        []int64             // of the nodes on the map, by node; 0 where a node is not drawn
 }
 
 // stream is a source of randomness for one concern, so that a change to one
@@ -28,6 +40,24 @@ func build(seed uint64) *town {
 	t.splitDuals()
 	t.buildRoundabouts()
 	t.nameStreets()
+	t.buildCarParks()
+	t.buildLaybys()
+	t.buildByways()
+	t.setRules()
+	t.setBans()
+	t.placeFeatures()
+	t.runBuses()
+	t.buildHomes()
+	t.setControls()
+	t.findStretches()
+	t.setEndings()
+	t.setWidths()
+	t.park()
+	t.setFlows()
+	t.setMarks()
+	for _, s := range t.stretches {
+		t.shape(s)
+	}
 	return t
 }
 

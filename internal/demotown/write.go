@@ -19,7 +19,12 @@ func Write(dir string, seed uint64) error {
 	if err := m.writePBF(&pbf); err != nil {
 		return fmt.Errorf("write the map of the invented town: %w", err)
 	}
-	return replace(filepath.Join(dir, "town.osm.pbf"), pbf.Bytes())
+	for name, content := range map[string][]byte{"town.osm.pbf": pbf.Bytes(), "town.svg": t.picture()} {
+		if err := replace(filepath.Join(dir, name), content); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // replace puts a whole file in the place of an old one.
