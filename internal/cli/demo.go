@@ -34,7 +34,7 @@ its invented learners, and writes the files to a folder.`,
 			return nil
 		},
 	}
-	c.Flags().StringVarP(&out, "output", "o", "loopwright-demo", "folder to write to")
+	c.Flags().StringVarP(&out, "output", "o", "loopwright-demo", "`FOLDER` to write to")
 	c.Flags().BoolVar(&asJSON, "json", false, "print the result as JSON")
 	return c
 }

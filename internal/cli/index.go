@@ -25,8 +25,8 @@ unless -o says otherwise.`,
 			return runIndex(c.Context(), s, r, asJSON)
 		},
 	}
-	c.Flags().StringVarP(&r.Out, "output", "o", "", "index file to write (default: beside the extract)")
-	c.Flags().StringVar(&r.Country, "country", "", "gb, ie, de or us; left or right elsewhere (default: by position)")
+	c.Flags().StringVarP(&r.Out, "output", "o", "", "index `FILE` to write (default: beside the extract)")
+	c.Flags().StringVar(&r.Country, "country", "", "`CODE`: gb, ie, de or us; left or right elsewhere (default: by position)")
 	c.Flags().BoolVar(&asJSON, "json", false, "print the result as JSON")
 	return c
 }

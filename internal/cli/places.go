@@ -9,7 +9,6 @@ import (
 	"github.com/paulmach/orb/geojson"
 	"github.com/spf13/cobra"
 
-	"loopwright/internal/assess"
 	"loopwright/internal/desk"
 	"loopwright/internal/lesson"
 )
@@ -33,8 +32,8 @@ func newPlacesCommand(s streams) *cobra.Command {
 	f := c.Flags()
 	indexFlag(f, &o.index)
 	exerciseFlag(f, &o.request.Exercise)
-	f.StringVar(&o.request.Near, "near", "", "the place to drive from")
-	f.Float64Var(&o.request.Within, "within", 10, "minutes' drive")
+	f.StringVar(&o.request.Near, "near", "", "`PLACE` to drive from")
+	f.Float64Var(&o.request.Within, "within", 10, "`MINUTES` of driving")
 	f.BoolVar(&o.asJSON, "json", false, "print the result as JSON")
 	f.BoolVar(&o.geoJSON, "geojson", false, "print the places as GeoJSON")
 	return c
@@ -73,11 +72,9 @@ func printPlaces(w io.Writer, found *desk.Places) {
 	printSaid(w, found.Said)
 	fmt.Fprintf(w, "%d places within %g minutes of %s.\n", len(found.Places), found.WithinMinutes, found.Near)
 	printAge(w, found.DataTimestamp)
-	var before assess.Verdict
-	for _, p := range found.Places[:min(len(found.Places), shownPlaces)] {
-		if p.Verdict != before {
+	for i, p := range found.Places[:min(len(found.Places), shownPlaces)] {
+		if i == 0 || p.Verdict != found.Places[i-1].Verdict {
 			fmt.Fprintf(w, "\n%s\n", verdictHeading(p.Verdict))
-			before = p.Verdict
 		}
 		fmt.Fprintf(w, "  %4.0f min  %-32s  %-5s side  %s\n", p.Minutes, p.Road, p.Side, p.Kerb)
 	}

@@ -32,15 +32,15 @@ practise with a second one near by, and back on time.
 	}
 	f := c.Flags()
 	indexFlag(f, &o.index)
-	f.StringVar(&o.request.From, "from", "", "where the lesson starts")
-	f.StringVar(&o.request.To, "to", "", "where it ends (default: where it starts)")
+	f.StringVar(&o.request.From, "from", "", "`PLACE` where the lesson starts")
+	f.StringVar(&o.request.To, "to", "", "`PLACE` where it ends (default: where it starts)")
 	exerciseFlag(f, &o.request.Exercise)
-	f.Float64Var(&o.request.Minutes, "minutes", 60, "length of the lesson")
-	f.IntVar(&o.unsuitable, "unsuitable", 0, "roads to judge that will not do (default: 2 in an hour, 3 in longer lessons)")
-	f.IntVar(&o.suitable, "suitable", 0, "roads to judge that suit, or look right (default: 1, in two hours 2)")
-	f.StringVar(&o.request.When, "when", "", `day and time, as "2027-03-04 10:00" (default: the next half hour)`)
-	f.Uint64Var(&o.request.Seed, "seed", 1, "another number may give another plan")
-	f.StringVarP(&o.output, "output", "o", "", "circuit file to write (GeoJSON)")
+	f.Float64Var(&o.request.Minutes, "minutes", 60, "length of the lesson in `MINUTES`")
+	f.IntVar(&o.unsuitable, "unsuitable", 0, "`NUMBER` of roads to judge that will not do (default: 2 in an hour, 3 in longer lessons)")
+	f.IntVar(&o.suitable, "suitable", 0, "`NUMBER` of roads to judge that suit, or look right (default: 1, in two hours 2)")
+	f.StringVar(&o.request.When, "when", "", "day and `TIME`, as \"2027-03-04 10:00\" (default: the next half hour)")
+	f.Uint64Var(&o.request.Seed, "seed", 1, "another `NUMBER` may give another plan")
+	f.StringVarP(&o.output, "output", "o", "", "circuit `FILE` to write (GeoJSON)")
 	f.BoolVar(&o.asJSON, "json", false, "print the circuit file")
 	return c
 }

@@ -20,7 +20,7 @@ const placeHelp = `A PLACE is one of
   w123+45l                 the name of a kerb, as other answers give it`
 
 func indexFlag(f *pflag.FlagSet, p *string) {
-	f.StringVar(p, "index", "", "index file, made by `loopwright index`")
+	f.StringVar(p, "index", "", "index `FILE`, made by loopwright index")
 }
 
 func exerciseFlag(f *pflag.FlagSet, p *string) {
@@ -28,7 +28,7 @@ func exerciseFlag(f *pflag.FlagSet, p *string) {
 	for _, ex := range assess.Exercises() {
 		names = append(names, ex.Name)
 	}
-	f.StringVar(p, "exercise", "", "one of "+strings.Join(names, ", "))
+	f.StringVar(p, "exercise", "", "`NAME`: "+strings.Join(names, ", "))
 }
 
 // required says which flags are missing, in one sentence.

@@ -30,7 +30,7 @@ what to look for on the day.
 	f := c.Flags()
 	indexFlag(f, &o.index)
 	exerciseFlag(f, &o.request.Exercise)
-	f.StringVar(&o.request.At, "at", "", "the place")
+	f.StringVar(&o.request.At, "at", "", "the `PLACE`")
 	f.BoolVar(&o.asJSON, "json", false, "print the result as JSON")
 	return c
 }
