@@ -2,7 +2,9 @@ package assess
 
 import (
 	"math"
+	"time"
 
+	"loopwright/internal/calendar"
 	"loopwright/internal/country"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
@@ -19,7 +21,8 @@ type Assessor struct {
 	site    site
 	judging judging
 	rows    []row
-	rowsFor *Exercise // what rows holds for the loaded stretch, nil nothing
+	light   calendar.Light // at the hour of the lesson; unknown where none is given
+	rowsFor *Exercise      // what rows holds for the loaded stretch, nil nothing
 	values  []float64
 }
 
@@ -41,8 +44,20 @@ func New(n *roadnet.Network, p *country.Profile) *Assessor {
 	return a
 }
 
-// Fork gives an assessor of the same network for another worker.
-func (a *Assessor) Fork() *Assessor { return New(a.net, a.profile) }
+// Fork gives an assessor of the same network and hour for another worker.
+func (a *Assessor) Fork() *Assessor {
+	b := New(a.net, a.profile)
+	b.light = a.light
+	return b
+}
+
+// AtHour gives an assessor that asks for light too: what may be done at an hour
+// of a day, in the middle of the network.
+func (a *Assessor) AtHour(when time.Time) *Assessor {
+	b := New(a.net, a.profile)
+	b.light = calendar.LightAt(a.net.About().Bounds.Center(), when)
+	return b
+}
 
 // Place is a window of kerb assessed for one exercise. Position is its middle,
 // on the segment along which the car arrives; From and To are its ends along
@@ -256,6 +271,9 @@ func (a *Assessor) place(ex *Exercise, seg roadnet.SegmentID, w window, explain 
 	for k := range needs {
 		need := &needs[k]
 		x := need.read(a, &a.site, w)
+		if x.skip {
+			continue
+		}
 		if explain {
 			f := a.finding(need, &a.site, w, x)
 			p.Findings = append(p.Findings, f)

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"loopwright/internal/country"
 	"loopwright/internal/geo"
@@ -397,6 +398,49 @@ func TestRecomputeRutland(t *testing.T) {
 	for _, v := range []Verdict{VerdictUnknown, Unsuitable, Possible, Likely} {
 		if count[v] == 0 {
 			t.Errorf("no place in Rutland is %v", v)
+		}
+	}
+}
+
+// After dark the far kerb is barred in Britain whatever the lights (The Highway
+// Code, rule 248), an unlit road fails, and with no hour given nothing is asked.
+// Sunrise in the Midlands on 1 June is before 05:00 and sunset after 21:00
+// local time; on 1 December sunset is before 16:00 (any almanac).
+func TestLight(t *testing.T) {
+	day := time.Date(2027, 6, 1, 12, 0, 0, 0, time.UTC)
+	night := time.Date(2027, 12, 1, 18, 0, 0, 0, time.UTC)
+	far, err := Named("pull-up-right")
+	if err != nil {
+		t.Fatal(err)
+	}
+	cases := []struct {
+		ex   *Exercise
+		tags string
+		when time.Time
+		want Verdict
+	}{
+		{turn(t), "30mph lit", day, Likely},
+		{turn(t), "30mph lit", night, Possible},
+		{far, "30mph lit", day, Likely},
+		{far, "30mph lit", night, Unsuitable},
+		{far, "30mph", night, Unsuitable},
+	}
+	for _, c := range cases {
+		n := roadnettest.Parse(t, ladder+"A-B Mill Lane "+c.tags)
+		a := New(n, profile(t, "gb"))
+		s := roadnettest.Segment(t, n, "A>B").Stretch()
+		for _, p := range a.AtHour(c.when).Places(c.ex, s) {
+			if p.Verdict != c.want {
+				t.Errorf("%s on %q at %v is %v, want %v", c.ex.Name, c.tags, c.when, p.Verdict, c.want)
+			}
+			if f := named(p.Findings, "daylight"); f == nil || f.Evidence != Inferred {
+				t.Errorf("%s at %v says nothing of the light", c.ex.Name, c.when)
+			}
+		}
+		for _, p := range a.Places(c.ex, s) {
+			if named(p.Findings, "daylight") != nil || named(p.Findings, "lighting") != nil {
+				t.Errorf("%s judges the light though no hour is given", c.ex.Name)
+			}
 		}
 	}
 }

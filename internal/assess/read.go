@@ -3,6 +3,7 @@ package assess
 import (
 	"math"
 
+	"loopwright/internal/calendar"
 	"loopwright/internal/extract"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
@@ -14,6 +15,7 @@ type answer struct {
 	mean, sd float64 // where word is "" and missing is false
 	word     string
 	missing  bool
+	skip     bool // nothing to judge: not asked at that hour
 	// fixed is a chance that overrides the one from mean or word: for what is
 	// not mapped and so may yet be there. trust below 1 mixes in the need's
 	// unmapped share: for a default that may not be what stands on the road.
@@ -33,7 +35,7 @@ var readers = map[string]reader{
 	"one-way": readOneWay, "dual": readDual, "class": readClass, "access": readAccess,
 	"setting": readSetting, "quiet": readQuiet, "limit": readLimit, "calming": readCalming,
 	"crossing": readCrossing, "bus-stop": readBusStop, "structure": readStructure,
-	"parked": readParked, "kerb": readKerb, "gradient": readGradient, "surface": readSurface,
+	"parked": readParked, "kerb": readKerb, "gradient": readGradient, "surface": readSurface, "daylight": readDaylight, "lighting": readLighting,
 }
 
 // varies are the criteria that differ from window to window on a stretch of
@@ -494,6 +496,31 @@ func readSurface(_ *Assessor, st *site, w window) answer {
 	return x
 }
 
+// readDaylight goes by the sun alone; nothing is asked where no hour is given.
+func readDaylight(a *Assessor, _ *site, _ window) answer {
+	if a.light == calendar.LightUnknown {
+		return answer{skip: true}
+	}
+	return answer{word: a.light.String(), evidence: Inferred, source: "the sun at that hour"}
+}
+
+// readLighting asks for street lights once the sun is down.
+func readLighting(a *Assessor, st *site, w window) answer {
+	if a.light != calendar.Dark && a.light != calendar.Twilight {
+		return answer{skip: true}
+	}
+	x := answer{word: "lit", evidence: Mapped, source: "tag lit"}
+	st.in(w, func(p *roadnet.Piece) {
+		switch lit := p.Attributes.Lit; {
+		case lit == extract.No:
+			x = answer{word: "unlit", evidence: Mapped, source: "tag lit"}
+		case lit == extract.NotSaid && x.word == "lit":
+			x = answer{word: "not mapped", evidence: Assumed, source: "street lights not mapped: look on the day"}
+		}
+	})
+	return x
+}
+
 // finding writes an answer down.
 func (a *Assessor) finding(need *Need, st *site, w window, x answer) Finding {
 	p, e := a.weigh(need, st, w, x)
@@ -530,6 +557,9 @@ func tenths(x float64) *float64 {
 // weigh gives an answer's chance of holding, to four decimals, and the
 // evidence that it rests on: unknown where there is nothing to assume from.
 func (a *Assessor) weigh(need *Need, st *site, w window, x answer) (float64, Evidence) {
+	if x.skip {
+		return 1, Inferred
+	}
 	if x.missing {
 		share, ok := need.unmapped(st.class(w))
 		if !ok {

@@ -76,7 +76,9 @@ var sayings = map[string]saying{
 		}
 		return fmt.Sprintf("about %.0f %%; %s is asked", f.middle(), f.asked(p))
 	}},
-	"surface": {"Surface", byWord(map[string]string{"smooth": "smooth", "setts": "setts or paving", "loose": "loose", "rough": "rough"})},
+	"daylight": {"Light", byWord(map[string]string{"daylight": "daylight", "twilight": "twilight", "dark": "after dark"})},
+	"lighting": {"Street lights", byWord(map[string]string{"lit": "yes", "unlit": "none", "not mapped": "not mapped"})},
+	"surface":  {"Surface", byWord(map[string]string{"smooth": "smooth", "setts": "setts or paving", "loose": "loose", "rough": "rough"})},
 }
 
 func sayWidth(f Finding, p *country.Profile) string {
