@@ -444,3 +444,56 @@ func TestLight(t *testing.T) {
 		}
 	}
 }
+
+// A piece that ends where the window begins says nothing of the window.
+func TestPiecesBesideTheWindow(t *testing.T) {
+	text := ladder + `
+		M 100,0
+		A-M Mill Lane 30mph width=3
+		M-B Mill Lane 30mph width=8`
+	n := roadnettest.Parse(t, text)
+	a := New(n, profile(t, "gb"))
+	seg := roadnettest.Segment(t, n, "A>B")
+	for _, c := range []struct {
+		along geo.Metres
+		want  Holds
+	}{{113, HoldsYes}, {110, HoldsNo}, {200, HoldsYes}, {50, HoldsNo}} {
+		p := a.At(turn(t), roadnet.Position{Segment: seg, Along: c.along}, roadnet.Left)
+		if f := finding(t, p, "clear-width"); f.Holds != c.want {
+			t.Errorf("width holds %v for the window %v to %v, want %v: 3 m up to 100, then 8 m", f.Holds, p.From, p.To, c.want)
+		}
+	}
+	if p := best(t, turn(t), text); p.From < 100 {
+		t.Errorf("the best window begins at %v, in the narrow part", p.From)
+	}
+}
+
+// A stretch without length is assessed like any other and offers nothing.
+func TestStretchWithoutLength(t *testing.T) {
+	n := roadnettest.Parse(t, `
+		A 0,0
+		B 0,0
+		C 100,0
+		D 0,100
+		E -100,0
+		F 0,-100
+		A-B Nowhere
+		B-C East Road
+		B-D North Road
+		A-E West Road
+		A-F South Road`)
+	a := New(n, profile(t, "gb"))
+	for s := range roadnet.StretchID(n.NumStretches()) {
+		for _, ex := range Exercises() {
+			for _, p := range a.Places(ex, s) {
+				if _, err := json.Marshal(p.Findings); err != nil {
+					t.Errorf("stretch %d of %v m: %v", s, n.Length(s), err)
+				}
+				if n.Length(s) < 1 && p.Verdict != Unsuitable {
+					t.Errorf("a stretch of %v m is %v for %s", n.Length(s), p.Verdict, ex.Name)
+				}
+			}
+			a.Examples(ex, s.Segment(true))
+		}
+	}
+}

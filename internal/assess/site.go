@@ -131,11 +131,12 @@ func (st *site) bend(from, to geo.Metres) (degrees float64, at geo.Metres) {
 	return geo.Radians(best).Degrees(), at
 }
 
-// in calls visit for each piece that a window touches.
+// in calls visit for each piece that a window lies on; for a window without
+// length, which only a stretch without length has, for every piece.
 func (st *site) in(w window, visit func(*roadnet.Piece)) {
 	for i := range st.pieces {
 		p := &st.pieces[i]
-		if p.To >= w.from && p.From <= w.to && (p.To > w.from || p.From < w.to) {
+		if p.To > w.from && p.From < w.to || w.from == w.to {
 			visit(p)
 		}
 	}
