@@ -6,9 +6,12 @@ import (
 	"loopwright/internal/roadnet"
 )
 
-// fork says whether the road ahead splits in two, neither of them straight on,
-// and the car takes one.
-func (p passage) fork(m *manoeuvre) bool {
+// fork says whether the road ahead splits in two, neither of them the one that
+// leads on, and the car takes one.
+func (r *run) fork(p passage, m *manoeuvre) bool {
+	if r.slip(p) {
+		return false
+	}
 	taken, other := p.arms[p.taken], -1
 	for i, a := range p.arms {
 		if i == p.taken || abs(a.angle) > forked {
@@ -19,8 +22,12 @@ func (p passage) fork(m *manoeuvre) bool {
 		}
 		other = i
 	}
-	if other < 0 || abs(taken.angle) > forked || taken.angle*p.arms[other].angle > 0 || abs(p.arms[other].angle) < 10*geo.Degree {
+	if other < 0 || abs(taken.angle) > forked {
 		return false
+	}
+	wide := abs(taken.angle-p.arms[other].angle) >= 25*geo.Degree
+	if wide && (taken.angle*p.arms[other].angle > 0 || abs(p.arms[other].angle) < 10*geo.Degree) {
+		return false // one leads on, the other leaves it
 	}
 	m.side = sideOf(taken.angle - p.arms[other].angle)
 	return true
@@ -37,6 +44,12 @@ func (p passage) looksForked() bool {
 	return count > 1
 }
 
+// slip says whether the car leaves a road by a slip road.
+func (r *run) slip(p passage) bool {
+	taken := p.arms[p.taken]
+	return attributes(r.n, taken.segment.Stretch()).Link != 0 && attributes(r.n, r.segments[p.in].Stretch()).Link == 0 && abs(taken.angle) < turning
+}
+
 // count makes m a road to be counted on its side: those of this junction that
 // come before it are in m.nth. Where two leave from one point, words tell them
 // apart if they can.
@@ -44,7 +57,7 @@ func (r *run) count(p passage, m *manoeuvre) {
 	costs := theTable().Costs
 	taken := p.arms[p.taken]
 	m.form, m.counted = Next, true
-	if attributes(r.n, taken.segment.Stretch()).Link != 0 && attributes(r.n, r.segments[p.in].Stretch()).Link == 0 && abs(taken.angle) < turning {
+	if r.slip(p) {
 		m.form = Slip
 	}
 	for i, a := range p.arms {

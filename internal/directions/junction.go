@@ -94,7 +94,7 @@ func (r *run) passage(i, j int, alone bool) passage {
 	within := inner
 	if junction.Kind == roadnet.RoundaboutJunction {
 		within = ring
-		alone = !ring(n, r.segments[i+1])
+		alone = !touchesRing(n, n.Head(r.segments[i]))
 	}
 	if alone {
 		p.kind = roadnet.PlainJunction
@@ -211,21 +211,40 @@ const (
 
 // countExits counts the ways out that the car passes on a roundabout, the one
 // taken included. Only those that may be driven out of count: a road that only
-// leads in is no exit.
+// leads in is no exit. Of several at one point, those on the near side come
+// first.
 func (r *run) countExits(p passage) int {
 	n, count := r.n, 0
-	in := r.segments[p.in]
+	in, out := r.segments[p.in], r.segments[p.out]
 	for k := p.in; k < p.out; k++ {
 		s := r.segments[k]
-		if !ring(n, r.segments[k+1]) && !ring(n, s) {
+		if !touchesRing(n, n.Head(s)) {
 			continue // on a leg that leads in or out
 		}
+		heading := geo.Radians(outward(n, s.Opposite()) + math.Pi).Normal()
+		turn := func(exit roadnet.SegmentID) geo.Radians {
+			if r.opts.left {
+				return geo.Turned(heading, outward(n, exit))
+			}
+			return -geo.Turned(heading, outward(n, exit))
+		}
 		for _, exit := range n.Out(n.Head(s)) {
-			ownRoad := !ring(n, s) && (exit == s.Opposite() || exit == in.Opposite() || twins(n, exit, s.Opposite()))
-			if !ring(n, exit) && n.Drivable(exit) && !ownRoad {
+			ownRoad := !ring(n, s) && (exit == in.Opposite() || twins(n, exit, s.Opposite()))
+			beyond := k == p.out-1 && exit != out && turn(exit) > turn(out)
+			if !ring(n, exit) && n.Drivable(exit) && !ownRoad && !beyond {
 				count++
 			}
 		}
 	}
 	return count
+}
+
+// touchesRing says whether a node lies on a roundabout.
+func touchesRing(n *roadnet.Network, v roadnet.NodeID) bool {
+	for _, s := range n.Out(v) {
+		if ring(n, s) {
+			return true
+		}
+	}
+	return false
 }

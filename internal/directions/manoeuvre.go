@@ -79,9 +79,9 @@ func (r *run) manoeuvre(p passage) (manoeuvre, bool) {
 		return m, false
 	case p.endOfRoad(rank(r.n, in)) && p.aloneOnItsSide():
 		m.form, m.kind = End, KindEndOfRoad
-	case natural == p.taken && (abs(taken.angle) > straight || abs(taken.angle) > apart/2 && !p.straightest()) && p.aloneOnItsSide():
+	case natural == p.taken && abs(taken.angle) < 120*geo.Degree && (abs(taken.angle) > straight || abs(taken.angle) > apart/2 && !p.straightest()) && p.aloneOnItsSide():
 		m.form, m.kind = Bend, KindFollow
-	case p.fork(&m):
+	case r.fork(p, &m):
 		m.form, m.cost = Fork, m.cost+costs.Fork
 	case natural == p.taken && abs(taken.angle) <= straight:
 		m.form, m.kind = Ahead, KindFollow

@@ -359,6 +359,10 @@ func (d driver) circle(in roadnet.SegmentID, roads []sight, kind roadnet.Junctio
 func (d driver) walkRound(in roadnet.SegmentID, roads []sight) []sight {
 	n := d.n
 	var out []sight
+	roads = slices.Clone(roads)
+	if !d.left {
+		slices.Reverse(roads)
+	}
 	v := n.Head(in)
 	for range 100 {
 		var next roadnet.SegmentID
@@ -366,10 +370,10 @@ func (d driver) walkRound(in roadnet.SegmentID, roads []sight) []sight {
 			if d.onRing(s) && n.Drivable(s) {
 				next = s
 			}
-			for _, r := range roads {
-				if r.segment == s {
-					out = append(out, r)
-				}
+		}
+		for _, r := range roads {
+			if n.Tail(r.segment) == v {
+				out = append(out, r)
 			}
 		}
 		if v = n.Head(next); v == n.Head(in) {

@@ -15,10 +15,16 @@ import (
 )
 
 // reals are extracts that stand beside the project, where they are at hand.
-var reals = []struct{ name, path, code string }{
-	{"rutland", "../../../shared/extracts/rutland-uk_2022-07-20.osm.pbf", "gb"},
-	{"monaco", "../../../shared/extracts/monaco_2023-11-21.osm.pbf", "right"},
-	{"neukölln", "../../../shared/extracts/berlin-neukoelln_2024-03-28.osm", "de"},
+// atMost is how many sentences in a thousand may be taken otherwise by the
+// driver of the test, whose eyes are not the program's; our choice. Monaco's
+// streets lie above one another and meet at every angle.
+var reals = []struct {
+	name, path, code string
+	atMost           float64
+}{
+	{"rutland", "../../../shared/extracts/rutland-uk_2022-07-20.osm.pbf", "gb", 3},
+	{"monaco", "../../../shared/extracts/monaco_2023-11-21.osm.pbf", "right", 20},
+	{"neukölln", "../../../shared/extracts/berlin-neukoelln_2024-03-28.osm", "de", 3},
 }
 
 // openReal indexes a real extract, or skips.

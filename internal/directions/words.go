@@ -3,6 +3,7 @@ package directions
 import (
 	"bytes"
 	"fmt"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -212,12 +213,17 @@ func (w *words) say(f Form, b blanks) sentence {
 	return s
 }
 
-// ordinal is the word for the n-th, n from 1.
+// ordinal is the word for the n-th, n from 1; in figures where the table has
+// no word.
 func (w *words) ordinal(n int) string {
 	if n >= 1 && n <= len(w.ordinals) {
 		return w.ordinals[n-1]
 	}
-	return fmt.Sprintf("%dth", n)
+	suffix := "th"
+	if n/10%10 != 1 && n%10 >= 1 && n%10 <= 3 {
+		suffix = [...]string{"st", "nd", "rd"}[n%10-1]
+	}
+	return strconv.Itoa(n) + suffix
 }
 
 // next is the word for the next one, or the ordinal of one further on.
