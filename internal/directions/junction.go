@@ -121,13 +121,12 @@ func (r *run) goesBack(p passage) bool {
 // the half that leads away.
 func armsOf(n *roadnet.Network, junction roadnet.Junction, in, out roadnet.SegmentID, within func(*roadnet.Network, roadnet.SegmentID) bool) []arm {
 	var arms []arm
-	edge, heading := n.At(roadnet.Position{Segment: in, Along: n.Length(in.Stretch())})
-	heading = geo.Radians(outward(n, in.Opposite()) + math.Pi).Normal()
+	heading := geo.Radians(outward(n, in.Opposite()) + math.Pi).Normal()
 	round := junction.Kind == roadnet.RoundaboutJunction
 	if round {
 		heading = geo.Radians(fromMiddle(n, junction, in.Opposite()) + math.Pi).Normal()
 	}
-	plane := geo.PlaneAt(edge)
+	plane := geo.PlaneAt(n.NodeAt(n.Head(in)))
 	for _, node := range junction.Nodes {
 		for _, s := range n.Out(node) {
 			if s == in.Opposite() || within(n, s) {
