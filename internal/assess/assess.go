@@ -117,8 +117,11 @@ func (a *Assessor) At(ex *Exercise, pos roadnet.Position, side roadnet.Side) Pla
 	return a.place(ex, pos.Segment, a.centred(ex, w, along), true)
 }
 
-// load gathers what is known of a stretch.
+// load gathers what is known of a stretch, unless it was the last one.
 func (a *Assessor) load(s roadnet.StretchID) {
+	if a.site.pieces != nil && a.site.stretch == s {
+		return
+	}
 	a.site.load(a.net, s)
 	a.rowsFor = nil
 	a.site.coverage = a.covered(a.net.NodeAt(a.net.Tail(s.Segment(true))))
@@ -159,7 +162,7 @@ type row struct {
 // windows tell a kilometre well enough.
 const (
 	slideStep   geo.Metres = 5
-	mostWindows            = 100
+	mostWindows int        = 100
 )
 
 // windows reads all windows of a kerb into a.rows, in order along the stretch.

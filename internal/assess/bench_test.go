@@ -2,10 +2,12 @@ package assess
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 
 	"loopwright/internal/country"
@@ -80,4 +82,28 @@ func BenchmarkScan(b *testing.B) {
 			a.Examples(ex, roadnet.SegmentID(i%n.NumSegments()))
 		}
 	})
+}
+
+// BenchmarkDelaware is every stretch of the state for every exercise, with one
+// worker, the floor, and with two.
+func BenchmarkDelaware(b *testing.B) {
+	n, p := delaware(b)
+	for _, workers := range []int{1, 2} {
+		b.Run(fmt.Sprintf("workers-%d", workers), func(b *testing.B) {
+			for range b.N {
+				var group sync.WaitGroup
+				for w := range workers {
+					a := New(n, p)
+					group.Go(func() {
+						for s := w; s < n.NumStretches(); s += workers {
+							for _, ex := range Exercises() {
+								a.Scan(ex, roadnet.StretchID(s))
+							}
+						}
+					})
+				}
+				group.Wait()
+			}
+		})
+	}
 }

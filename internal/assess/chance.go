@@ -67,8 +67,16 @@ func shareAt(points []point, x float64) float64 {
 	return share
 }
 
-// above is the chance that a standard normal exceeds z.
-func above(z float64) float64 { return math.Erfc(z/math.Sqrt2) / 2 }
+// above is the chance that a standard normal exceeds z, within 10⁻¹¹.
+func above(z float64) float64 {
+	switch {
+	case z > 7:
+		return 0
+	case z < -7:
+		return 1
+	}
+	return math.Erfc(z/math.Sqrt2) / 2
+}
 
 // tail is the integral of above from z.
 func tail(z float64) float64 {
@@ -108,7 +116,9 @@ func together(ps []float64, correlation float64) float64 {
 	for k, f := range draws.at {
 		w := draws.weight[k]
 		for _, q := range quantiles[:n] {
-			w *= above((a*f - q) / b)
+			if w *= above((a*f - q) / b); w == 0 {
+				break
+			}
 		}
 		sum += w
 	}

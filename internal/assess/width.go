@@ -1,0 +1,89 @@
+package assess
+
+import (
+	"math"
+
+	"loopwright/internal/extract"
+	"loopwright/internal/roadnet"
+)
+
+// readWidth is the clear width: the carriageway less the cars that the map
+// says stand on it. The narrowest piece counts.
+func readWidth(a *Assessor, st *site, w window) answer {
+	worst := answer{mean: math.Inf(1)}
+	st.in(w, func(p *roadnet.Piece) {
+		if x := a.pieceWidth(p.Attributes); x.mean < worst.mean {
+			worst = x
+		}
+	})
+	return worst
+}
+
+// pieceWidth is the clear width of a piece: its carriageway less the cars that
+// the parking tags put on it.
+func (a *Assessor) pieceWidth(at *roadnet.Attributes) answer {
+	taken := a.taken(at)
+	x := a.carriageway(at, taken)
+	if taken > 0 {
+		x.mean = max(x.mean-taken, 0)
+		x.source += ", less the cars that the parking tags put on the carriageway"
+	}
+	return x
+}
+
+// carriageway is the width between the kerbs: by the best tag, else the
+// country's usual for the class, at the least so wide that the lanes that are
+// counted and the cars that are mapped to stand there have room. A single lane
+// for both directions is one lane wide, and no more.
+func (a *Assessor) carriageway(at *roadnet.Attributes, taken float64) answer {
+	sp := &a.table.spreads
+	x := answer{mean: float64(at.WidthCm) / 100, evidence: Mapped}
+	switch at.WidthSource {
+	case extract.WidthCarriageway:
+		x.sd, x.source = sp.WidthCarriageway, "tag width:carriageway"
+		return x
+	case extract.WidthTag:
+		x.sd, x.source = sp.Width, "tag width"
+		return x
+	case extract.WidthEstimate:
+		x.sd, x.source = sp.WidthEstimate, "tag est_width"
+		return x
+	}
+	lanes := float64(at.Lanes[0])
+	if lanes == 0 {
+		lanes = float64(at.Lanes[1]) + float64(at.Lanes[2])
+	}
+	lane := a.profile.LaneWidth
+	if lanes == 1 && !oneWay(at) {
+		return answer{mean: float64(lane.Mean) + taken, sd: float64(lane.SD) + sp.SingleLane, evidence: Inferred,
+			source: "width not mapped: one lane for both directions: check on the day"}
+	}
+	usual := a.profile.Carriageway[classNames[at.Class].tag]
+	return answer{mean: max(float64(usual.Mean), max(lanes, 1)*float64(lane.Mean)+taken), sd: float64(usual.SD), evidence: Assumed,
+		source: "width not mapped: usual for this kind of road: check on the day"}
+}
+
+// oneWay says whether a piece may be driven in one direction only.
+func oneWay(at *roadnet.Attributes) bool {
+	return roadnet.Drivable(at.Use[0]) != roadnet.Drivable(at.Use[1])
+}
+
+// taken is the width that mapped parking takes from the carriageway.
+func (a *Assessor) taken(at *roadnet.Attributes) float64 {
+	sp := &a.table.spreads
+	sum := 0.0
+	for i, pos := range at.Parking {
+		deep := sp.ParkedParallel
+		if at.ParkingBarred[i]&roadnet.PerpendicularParking != 0 {
+			deep = sp.ParkedAcross
+		}
+		switch {
+		case at.ParkingBarred[i]&(roadnet.NoParking|roadnet.NoStopping) != 0:
+		case pos == extract.ParkingLane:
+			sum += deep
+		case pos == extract.ParkingHalfKerb:
+			sum += deep * sp.ParkedHalfKerb / sp.ParkedParallel
+		}
+	}
+	return sum
+}
