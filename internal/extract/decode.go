@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"time"
 
 	"google.golang.org/protobuf/encoding/protowire"
@@ -430,6 +431,7 @@ func (d *decoder) denseNodes(message []byte, seek *seeker, hullToo bool, s *sigh
 	}
 	ids, lats, lons, tags := n.ids.stream(), n.lats.stream(), n.lons.stream(), n.tags.stream()
 	tagged := tags.more()
+	s.places = slices.Grow(s.places, min(n.ids.count(), len(seek.ids)))
 	var id, lat, lon int64
 	for ids.more() {
 		did, ok1 := ids.signed()

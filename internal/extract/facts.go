@@ -73,7 +73,7 @@ type Road struct {
 	UseBackward       Use
 	ConditionalAccess string // raw value where access depends on the time, else ""
 	Roundabout        bool   // junction=roundabout or circular
-	TurningLoop       bool
+	TurningLoop       bool   // ends where it begins, and is neither a roundabout nor an area
 
 	LimitForward, LimitBackward Limit
 	Lanes                       int // in all, 0 unknown

@@ -3,6 +3,7 @@ package extract
 import (
 	"cmp"
 	"slices"
+	"sync"
 
 	"github.com/paulmach/orb"
 
@@ -52,6 +53,8 @@ func (a *atlas) find(id NodeID) (int, bool) {
 // finish joins what the ways say with where the nodes are.
 func finish(g *gather, a *atlas, p *country.Profile, e *Extract) {
 	e.Report.Counts = g.counts
+	var nodes sync.WaitGroup
+	nodes.Go(func() { e.Nodes = a.roadNodes() })
 	slices.SortStableFunc(g.roads, func(x, y *draft) int { return cmp.Compare(x.ID, y.ID) })
 	g.dropRepeats()
 	cut(g, a, &e.Report)
@@ -62,7 +65,7 @@ func finish(g *gather, a *atlas, p *country.Profile, e *Extract) {
 		e.Roads[i] = r.Road
 	}
 	g.roads = nil
-	e.Nodes = a.roadNodes()
+	nodes.Wait()
 	slices.SortStableFunc(g.restrictions, func(x, y Restriction) int { return cmp.Compare(x.ID, y.ID) })
 	e.Restrictions = settle(g.restrictions, e.Roads, &g.report)
 	g.placeOutlines(a)
@@ -137,7 +140,16 @@ func (r *draft) runs(a *atlas) (out []*draft) {
 
 // finishLimits widens limits near a border that decides them.
 func (g *gather) finishLimits(a *atlas, p *country.Profile) {
-	if len(p.Defaults.Borders) == 0 {
+	var h hull
+	for at := range a.wanted {
+		if a.seen[at] {
+			h.extend(a.lonE7[at], a.latE7[at])
+		}
+	}
+	all := h.bound()
+	if !slices.ContainsFunc(p.Defaults.Borders, func(b country.Border) bool {
+		return all.Intersects(orb.Bound{Min: orb.Point{b.West, b.South}, Max: orb.Point{b.East, b.North}})
+	}) {
 		return
 	}
 	for _, r := range g.roads {

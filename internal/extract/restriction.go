@@ -130,10 +130,6 @@ func (r *Restriction) takeMembers(members []member) string {
 		return "(no via)"
 	case viaNodes > 1 || viaNodes > 0 && len(r.Via) > 0:
 		return "(several via nodes)"
-	case len(r.From) > 1 && r.Kind != "no_entry":
-		return "(several from ways)"
-	case len(r.To) > 1 && r.Kind != "no_exit":
-		return "(several to ways)"
 	case len(r.From)+len(r.Via)+len(r.To) > maxMembers:
 		return "(too many members)"
 	}
@@ -177,22 +173,37 @@ func settle(restrictions []Restriction, roads []Road, report *problems) []Restri
 	return out
 }
 
+// tooMany: only an entry may be barred from several ways, and an exit to
+// several. For a command (only) several are a contradiction; a ban is one for
+// each pair.
+func (r *Restriction) tooMany() string {
+	switch {
+	case len(r.From) > 1 && (r.Only || len(r.Via) > 0):
+		return "(several from ways)"
+	case len(r.To) > 1 && (r.Only || len(r.Via) > 0):
+		return "(several to ways)"
+	}
+	return ""
+}
+
 // connect orders the via ways so that each touches the next, the first touches
-// from and the last touches to; or checks that from and to meet at the via
-// node. It says what is wrong.
+// from and the last touches to. With a via node it drops the from and to ways
+// that do not reach it: they are the far pieces of a way that was split. It
+// says what is wrong.
 func (r *Restriction) connect(roads []Road) string {
 	if r.ViaNode != 0 {
-		for _, id := range r.From {
-			if !passes(roadParts(roads, id), r.ViaNode) {
-				return "(from does not reach the via node)"
-			}
+		away := func(id WayID) bool { parts := roadParts(roads, id); return len(parts) > 0 && !passes(parts, r.ViaNode) }
+		r.From, r.To = slices.DeleteFunc(r.From, away), slices.DeleteFunc(r.To, away)
+		switch {
+		case len(r.From) == 0:
+			return "(from does not reach the via node)"
+		case len(r.To) == 0:
+			return "(to does not leave the via node)"
 		}
-		for _, id := range r.To {
-			if parts := roadParts(roads, id); len(parts) > 0 && !passes(parts, r.ViaNode) {
-				return "(to does not leave the via node)"
-			}
-		}
-		return ""
+		return r.tooMany()
+	}
+	if fault := r.tooMany(); fault != "" {
+		return fault
 	}
 	c := chain{roads: roads, all: r.Via, to: roadParts(roads, r.To[0])}
 	from := roadParts(roads, r.From[0])
