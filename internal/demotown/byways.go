@@ -77,9 +77,9 @@ func (t *town) buildByways() {
 			}
 		}
 	}
-	// An island: a lane that the rest of the map does not reach.
+	// A lane on its own that the rest of the map does not reach.
 	a, b, c := t.addNode(xy(-2350, -1020)), t.addNode(xy(-2200, -1060)), t.addNode(xy(-2040, -1030))
-	t.addRoad(&road{name: "Eyot Lane", class: unclassified, district: districts[countryside], nodes: []int{a, b, c}})
+	t.addRoad(&road{name: "Decoy Lane", class: unclassified, district: districts[countryside], nodes: []int{a, b, c}})
 }
 
 // spur is a short way off a road to one side, if the land is free.

@@ -2,6 +2,7 @@ package demotown
 
 import (
 	"math/rand/v2"
+	"slices"
 	"strconv"
 )
 
@@ -46,7 +47,10 @@ func (t *town) drawRoads(m *mapped) {
 				refs = append(refs[:3], append([]int64{refs[2]}, refs[3:]...)...)
 				repeated = true
 			}
-			t.ways[r] = append(t.ways[r], wayPart{m.addWay(refs, t.partTags(r, k, random)), from, i})
+			if r.backward {
+				slices.Reverse(refs)
+			}
+			t.ways[r] = append(t.ways[r], wayPart{m.addWay(refs, t.partTags(r, k, from, i, random)), from, i})
 			from = i
 		}
 	}
@@ -67,7 +71,7 @@ func (t *town) roadTags(r *road, random *rand.Rand) tags {
 	if r.oneWay && !r.ring {
 		k["oneway"] = "yes"
 	}
-	if r.reverseTag {
+	if r.backward {
 		k["oneway"] = "-1"
 	}
 	if r.ring {
@@ -96,7 +100,7 @@ func (t *town) roadTags(r *road, random *rand.Rand) tags {
 
 // partTags adds what mappers say of one way: limits on half, surface on half,
 // light on some.
-func (t *town) partTags(r *road, whole tags, random *rand.Rand) tags {
+func (t *town) partTags(r *road, whole tags, from, to int, random *rand.Rand) tags {
 	k := tags{}
 	for key, v := range whole {
 		k[key] = v
@@ -117,6 +121,8 @@ func (t *town) partTags(r *road, whole tags, random *rand.Rand) tags {
 	if r.district.name != countryside && random.Float64() < 0.4 {
 		k["lit"] = "yes"
 	}
+	t.widthTags(r, k, from, to, random)
+	t.parkingTags(r, k, from, to, random)
 	if r.class == livingStreet {
 		delete(k, "maxspeed")
 	}

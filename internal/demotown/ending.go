@@ -1,6 +1,7 @@
 package demotown
 
 import (
+	"fmt"
 	"math"
 
 	"loopwright/internal/geo"
@@ -72,6 +73,12 @@ func (t *town) setControls() {
 
 // setEndings looks at both ends of every stretch.
 func (t *town) setEndings() {
+	t.stretchesOn = map[*road][]*stretch{}
+	for _, s := range t.stretches {
+		for _, u := range s.runs {
+			t.stretchesOn[u.road] = append(t.stretchesOn[u.road], s)
+		}
+	}
 	arms := t.publicArms()
 	for _, s := range t.stretches {
 		if s.lot != nil {
@@ -116,9 +123,15 @@ func (t *town) ending(s *stretch, at, before int, arms []int) ending {
 		e.kind = sideRoad
 	}
 	if e.kind == stem || e.kind == staggered || e.kind == crossroads {
-		e.sight = t.sight(s, at, in, ways)
+		e.sight = t.sight(at, in, ways)
 	}
-	random := t.stream("corner " + s.road.name)
+	random := t.stream(fmt.Sprint("corner ", at, before))
+	d := districtAt(t.nodes[before].at)
+	for i := range e.sight {
+		if wall := 7 + 31*random.Float64(); e.sight[i] > wall && random.Float64() < d.blind {
+			e.sight[i] = math.Round(wall)
+		}
+	}
 	for i, turn := range [2]float64{1, -1} {
 		for _, w := range ways {
 			if swing := bend(in, w.angle) * turn; swing > 50*degree && swing < 130*degree && w.road.class.public() {
@@ -174,9 +187,9 @@ func (t *town) facing(at int, arms []int) bool {
 }
 
 // sight walks along the road that is met, to the left and to the right, until
-// a house or a hedge hides it from a driver 2.4 m behind the give-way line
+// a house or a front hedge hides it from a driver 2.4 m behind the give-way line
 // (the x-distance of Manual for Streets, DfT 2007, section 7.7, from memory).
-func (t *town) sight(s *stretch, at int, in float64, ways []way) [2]float64 {
+func (t *town) sight(at int, in float64, ways []way) [2]float64 {
 	out := [2]float64{-1, -1}
 	for i, turn := range [2]float64{1, -1} {
 		for _, w := range ways {

@@ -142,7 +142,7 @@ func (k *Record) Suits(e Exercise, w World, hour int) bool {
 	case PullUpOnTheRight:
 		return !k.OneWay && k.Traffic != Busy && level && room >= 30 && clear >= 4.8 && k.OtherSide.Full(w, hour) < 0.3 && !k.OtherSide.Barred
 	case TurnInTheRoad:
-		return !k.OneWay && k.quiet() && k.Steepest <= 5 && room >= 45 && clear >= 5.6 && clear <= 9.5 && k.Full(w, hour) < 0.25 && k.OtherSide.Full(w, hour) < 0.25 && !k.BusRoute
+		return !k.OneWay && k.quiet() && k.Steepest <= 5 && room >= 45 && clear >= 5.6 && clear <= 9.5 && k.SightAlong >= 40 && k.OtherSide.SightAlong >= 40 && k.Full(w, hour) < 0.25 && k.OtherSide.Full(w, hour) < 0.25 && !k.BusRoute
 	case ReverseRoundACorner:
 		return !k.OneWay && k.quiet() && level && k.LeftCorner > 0 && k.Length >= 40 && clear >= 4.5 && k.Full(w, hour) < 0.3
 	case EmergencyStop:

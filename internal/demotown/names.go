@@ -57,12 +57,23 @@ func (t *town) nameStreets() {
 		switch other := t.carriedOn(r); {
 		case other != "":
 			r.name = other
-		case long < 150 && !r.parent.class.major() && r.parent.name != "" && n.random.Float64() < 0.78:
+		case long < 190 && !r.parent.class.major() && r.parent.name != "" && n.random.Float64() < 0.86:
 			r.name = r.parent.name
 		default:
-			r.name = n.next(r.district.name, r.head)
+			r.name = n.next(r.district.name, r.head && t.branches(r) == 0)
 		}
 	}
+}
+
+// branches counts the streets that join a road between its ends.
+func (t *town) branches(r *road) int {
+	n := 0
+	for _, id := range r.nodes[1 : len(r.nodes)-1] {
+		if t.nodes[id].arms > 2 {
+			n++
+		}
+	}
+	return n
 }
 
 // carriedOn is the name of the street on the far side of the crossing where r

@@ -16,27 +16,27 @@ type node struct {
 // road is one line of the network with one name and one character. A name may
 // cover several roads, end to end.
 type road struct {
-	name       string
-	class      class
-	district   *district
-	parent     *road // the road that it grew from
-	nodes      []int // into network.nodes
-	oneWay     bool
-	bridge     bool
-	dual       bool // drawn as one line, to become two carriageways
-	ring       bool // a roundabout, nodes clockwise, first node repeated at the end
-	spacing    float64
-	head       bool // ends in a turning head
-	limit      int  // mph
-	private    bool // only for those who live or work there
-	gate       int  // node of the gate, 0 for none
-	lane       bool // one car wide, with passing places
-	rough      bool // unsealed
-	measured   bool // its width is on the map
-	bus        bool // on a bus route
-	reverseTag bool // one-way against the order of its nodes on the map
-	setts      bool
-	tags       tags // what sets it apart from its class and district
+	name     string
+	class    class
+	district *district
+	parent   *road // the road that it grew from
+	nodes    []int // into network.nodes
+	oneWay   bool
+	bridge   bool
+	dual     bool // drawn as one line, to become two carriageways
+	ring     bool // a roundabout, nodes clockwise, first node repeated at the end
+	spacing  float64
+	head     bool // ends in a turning head
+	limit    int  // mph
+	private  bool // only for those who live or work there
+	gate     int  // node of the gate, 0 for none
+	lane     bool // one car wide, with passing places
+	rough    bool // unsealed
+	measured bool // its width is on the map
+	bus      bool // on a bus route
+	backward bool // one-way, and drawn on the map against the traffic
+	setts    bool
+	tags     tags // what sets it apart from its class and district
 }
 
 // piece is a straight part of a road between two of its nodes. A piece that a

@@ -97,10 +97,10 @@ var strokes = []struct {
 	{livingStreet, 8, "#f4f1ea", "#b8b0a4"},
 	{residential, 9, "#ffffff", "#b8b0a4"},
 	{unclassified, 11, "#ffffff", "#a89f92"},
-	{tertiary, 13, "#fdf3b8", "#b3a45c"},
-	{secondary, 15, "#f9dda3", "#b98f4a"},
-	{primary, 16, "#f6c49a", "#b4773e"},
-	{trunk, 14, "#a8c99a", "#587a4a"},
+	{tertiary, 13, "#efe3c4", "#a8946a"},
+	{secondary, 15, "#e6c1a8", "#a97b5c"},
+	{primary, 16, "#d99a8b", "#9c5a4a"},
+	{trunk, 14, "#7d9bb0", "#3f5d72"},
 }
 
 func (t *town) pictureRoads(p *pen) {

@@ -148,17 +148,15 @@ func (p *plotter) row(r *road, line geo.Polyline, s, side float64, d *district, 
 
 // roadWidth is the carriageway that the plots were laid out for.
 func roadWidth(r *road) float64 {
-	if r.class.major() {
-		return 7.3
-	}
-	return r.district.width
+	mean, _ := meanWidth(r)
+	return mean
 }
 
 // unmapped leaves whole patches without buildings, and some houses anywhere:
 // about one in five in all.
 func (p *plotter) unmapped(at geo.XY) bool {
 	patch := math.Sin(at.X/310+1.9)*math.Cos(at.Y/270+0.6) + 0.4*noise(at)
-	return patch > 0.72 || p.random.Float64() < 0.05
+	return patch > 0.6 || p.random.Float64() < 0.05
 }
 
 // free says whether a building would stand clear of others and of all roads.

@@ -118,7 +118,7 @@ func (k *Record) Reasons(w World, hour int) []Reason {
 	add(BusyRoad, k.Traffic == Busy)
 	add(FastRoad, k.LimitMPH > 30)
 	add(NearAJunction, k.Length < 60)
-	add(HiddenView, k.SightLeft >= 0 && k.SightLeft < 20 || k.SightRight >= 0 && k.SightRight < 20)
+	add(HiddenView, k.Length >= 60 && (k.SightAlong < 40 || k.OtherSide.SightAlong < 40))
 	add(OneWayStreet, k.OneWay && !k.Dual)
 	add(DualRoad, k.Dual)
 	add(Calmed, k.has(featureKind.calming))

@@ -12,6 +12,7 @@ import (
 func (t *town) setRules() {
 	for _, r := range t.roads {
 		r.limit = t.limitOf(r)
+		r.measured = r.class.public() && !r.lane && r.class >= tertiary && t.stream("measured "+r.name).Float64() < 0.05
 	}
 	t.setOneWays()
 	t.setPrivate()
@@ -76,6 +77,7 @@ func (t *town) setOneWays() {
 			r.oneWay = false
 			continue
 		}
+		r.backward = made%9 == 4
 		made++
 	}
 }
@@ -85,7 +87,7 @@ func (t *town) setOneWays() {
 func (t *town) connected() bool {
 	forward, back := map[int][]int{}, map[int][]int{}
 	for _, r := range t.roads {
-		if !r.class.public() || r.name == "Eyot Lane" {
+		if !r.class.public() || r.name == "Decoy Lane" {
 			continue
 		}
 		for i := 1; i < len(r.nodes); i++ {

@@ -17,10 +17,11 @@ type stretch struct {
 	pass  [2]passing
 	ends  [2]ending // behind and ahead
 	width [worlds]float64
-	flow  float64 // vehicles an hour at eleven in the morning, both ways
-	mean  float64 // gradient in percent, uphill positive, along it
-	steep float64 // steepest over 30 m, without its sign
-	bends float64 // most heading change over 30 m, degrees
+	flow  float64    // vehicles an hour at eleven in the morning, both ways
+	mean  float64    // gradient in percent, uphill positive, along it
+	steep float64    // steepest over 30 m, without its sign
+	sight [2]float64 // least that is seen ahead along it, and against it
+	bends float64    // most heading change over 30 m, degrees
 	marks []mark
 	bays  int
 	lot   *lot
@@ -176,11 +177,42 @@ func (t *town) shape(s *stretch) {
 	if long < 30 {
 		s.steep = math.Abs(s.mean)
 	}
+	s.sight = [2]float64{t.lookAlong(s, s.line), t.lookAlong(s, s.line.Reversed())}
 	smooth := s.line.Resample(3)
 	for i := 5; i+5 < len(smooth); i++ {
 		a, b := angle(smooth[i].Sub(smooth[i-5])), angle(smooth[i+5].Sub(smooth[i]))
 		s.bends = math.Max(s.bends, math.Abs(bend(a, b))/degree)
 	}
+}
+
+// lookAlong measures how far a driver sees along the stretch at the worst place
+// of it, up to farthestSight or its end: eye 1.05 m and object 0.6 m over the
+// road (Manual for Streets, DfT 2007, section 7.6, from memory), past houses,
+// front hedges and brows.
+func (t *town) lookAlong(s *stretch, line geo.Polyline) float64 {
+	const eye, object = 1.05, 0.6
+	long := float64(line.Length())
+	worst := farthestSight
+	for m := 10.0; m < long-10; m += 20 {
+		p, heading := line.At(geo.Metres(m))
+		p = p.Add(leftOf(geo.Towards(heading)).Scale(1.6))
+		base, seen := height(p)+eye, 0.0
+		for d := 8.0; ; d += 8 {
+			if d > farthestSight || m+d > long {
+				seen = farthestSight
+				break
+			}
+			q, _ := line.At(geo.Metres(m + d))
+			top := height(q) + object
+			under, _ := line.At(geo.Metres(m + d/2))
+			if height(under) > (base+top)/2 && !s.road.bridge || t.hidden(p, q) {
+				break
+			}
+			seen = d
+		}
+		worst = math.Min(worst, seen)
+	}
+	return worst
 }
 
 // roadHeight is the height of the carriageway: the land's, but straight from

@@ -11,7 +11,7 @@ const townName = "Ottenbridge"
 
 // drawSurroundings maps what is not road: water, rails, grounds, buildings.
 func (t *town) drawSurroundings(m *mapped) {
-	m.addNode(xy(-20, 60), tags{"place": "town", "name": townName, "population": "14200"})
+	m.addNode(xy(-20, 60), tags{"place": "town", "name": townName, "population": "41000"})
 	m.addLine(river, tags{"waterway": "river", "name": "River Otten"})
 	m.addRing(bank(river, riverWidth), tags{"natural": "water", "water": "river", "name": "River Otten"})
 	t.drawRailway(m)

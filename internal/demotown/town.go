@@ -10,19 +10,20 @@ import (
 // town is everything that is known about the place, mapped or not.
 type town struct {
 	*network
-	seed       uint64
-	lots       []*lot
-	features   []*feature
-	blocks     []*block
-	homes      []*home
-	homesOn    map[*road][]*home
-	blockCells map[cell][]int // into blocks
-	stretches  []*stretch
-	control    []featureKind // by node: signals and mini-roundabouts
-	bans       []*ban
-	buses      []*busLine
-	ways       map[*road][]wayPart // once drawn
-	ids        []int64             // of the nodes on the map, by node; 0 where a node is not drawn
+	seed        uint64
+	lots        []*lot
+	features    []*feature
+	blocks      []*block
+	homes       []*home
+	homesOn     map[*road][]*home
+	blockCells  map[cell][]int // into blocks
+	stretches   []*stretch
+	stretchesOn map[*road][]*stretch
+	control     []featureKind // by node: signals and mini-roundabouts
+	bans        []*ban
+	buses       []*busLine
+	ways        map[*road][]wayPart // once drawn
+	ids         []int64             // of the nodes on the map, by node; 0 where a node is not drawn
 }
 
 // stream is a source of randomness for one concern, so that a change to one

@@ -42,9 +42,10 @@ type Record struct {
 	Length          geo.Metres // of the stretch
 	Straight        geo.Metres // longest part that turns under 8° in 30 m
 	Width           [worlds]geo.Metres
-	Gradient        float64 // percent, mean of the stretch, uphill positive
-	Steepest        float64 // percent over 30 m, without sign
-	Bend            geo.Radians
+	Gradient        float64     // percent, mean of the stretch, uphill positive
+	Steepest        float64     // percent over 30 m, without sign
+	Bend            geo.Radians // most in 30 m
+	SightAlong      geo.Metres  // least on the stretch, at most 90
 	Traffic         Traffic
 	Vehicles        float64 // an hour at eleven, both ways
 	LimitMPH        int
@@ -90,18 +91,27 @@ func (t *town) records() []*Record {
 				if a >= b {
 					continue
 				}
-				part := Record{Way: w.id, FromNode: t.ids[u.road.nodes[a]], ToNode: t.ids[u.road.nodes[b]],
-					From: geo.Metres(t.along(u.road, a) - t.along(u.road, w.from)), To: geo.Metres(t.along(u.road, b) - t.along(u.road, w.from))}
-				left, right := part, part
+				left, right := t.part(u.road, w, a, b), t.part(u.road, w, a, b)
 				left.Side, right.Side = Left, Right
-				t.fill(&left, s, u.from < u.to)
-				t.fill(&right, s, u.from > u.to)
+				with := (u.from < u.to) != u.road.backward // the way runs as the stretch does
+				t.fill(&left, s, with)
+				t.fill(&right, s, !with)
 				left.OtherSide, right.OtherSide = &right, &left
 				out = append(out, &left, &right)
 			}
 		}
 	}
 	return out
+}
+
+// part names the places a to b of a road on the way that holds them.
+func (t *town) part(r *road, w wayPart, a, b int) Record {
+	start, end := t.along(r, w.from), t.along(r, w.to)
+	from, to := t.along(r, a)-start, t.along(r, b)-start
+	if r.backward {
+		a, b, from, to = b, a, end-start-to, end-start-from
+	}
+	return Record{Way: w.id, FromNode: t.ids[r.nodes[a]], ToNode: t.ids[r.nodes[b]], From: geo.Metres(from), To: geo.Metres(to)}
 }
 
 // fill writes what is true of a stretch for the driver who goes along it, or
@@ -118,6 +128,7 @@ func (t *town) fill(k *Record, s *stretch, forward bool) {
 		k.Width[w] = geo.Metres(s.width[w])
 	}
 	k.Gradient, k.Steepest, k.Bend = sign*s.mean, s.steep, geo.Radians(s.bends)*geo.Degree
+	k.SightAlong = geo.Metres(s.sight[near])
 	k.Traffic, k.Vehicles = trafficOf(s.flow), math.Round(s.flow)
 	k.LimitMPH, k.Learner, k.OneWay, k.Dual, k.BusRoute = r.limit, !r.private && r.class != building, r.oneWay, r.dual, r.bus
 	k.Lit = r.district.name != countryside && r.class != trunk
@@ -134,7 +145,7 @@ func (t *town) fill(k *Record, s *stretch, forward bool) {
 	k.Bays = s.bays
 	k.PublicBays = s.lot != nil && s.lot.public
 	k.SightLeft, k.SightRight, k.Ahead = -1, -1, unknownJunction.String()
-	if s.lot == nil && (!r.oneWay || k.Side == Left) {
+	if s.lot == nil && (!r.oneWay || (k.Side == Left) != r.backward) {
 		e := s.ends[ahead]
 		k.Ahead, k.AheadArms, k.Signed = e.kind.String(), e.arms, e.signed
 		k.SightLeft, k.SightRight = geo.Metres(e.sight[0]), geo.Metres(e.sight[1])

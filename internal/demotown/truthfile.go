@@ -84,6 +84,7 @@ var columns = append([]column{
 		k.Bend = geo.Radians(v) * geo.Degree
 		return err
 	}},
+	decimal("sight_along_m", func(k *Record) *geo.Metres { return &k.SightAlong }),
 	{"traffic", func(k *Record) string { return k.Traffic.String() }, func(k *Record, s string) error {
 		return choose(s, &k.Traffic, Own, Light, Through, Busy)
 	}},
