@@ -3,8 +3,6 @@ package route
 import (
 	"math"
 
-	"github.com/paulmach/orb"
-
 	"loopwright/internal/extract"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
@@ -97,22 +95,42 @@ func (b *builder) inside(segment roadnet.SegmentID) bool {
 		b.n.Length(segment.Stretch()) < across
 }
 
-// leaves is the heading in which a segment leaves its first node, over its
-// first vertices as far as a car's length or three.
-func (b *builder) leaves(segment roadnet.SegmentID) geo.Radians {
-	const far = 15 // m
-	lon, lat := b.n.LineE7(segment.Stretch())
-	at := func(i int) orb.Point {
-		if !segment.Forward() {
-			i = len(lon) - 1 - i
+// goesOn says whether some arm goes on from a segment without more than a
+// bend, legal to drive or not.
+func (b *builder) goesOn(segment roadnet.SegmentID) bool {
+	node := b.n.Head(segment)
+	squeeze := math.Cos(b.n.NodeAt(node).Lat() * math.Pi / 180)
+	back := b.leaves(segment.Opposite(), squeeze)
+	for _, arm := range b.n.Out(node) {
+		if arm == segment.Opposite() {
+			continue
 		}
-		return orb.Point{float64(lon[i]) / 1e7, float64(lat[i]) / 1e7}
+		// Turned by less than 60°: cos > 1/2, a and −back the two directions.
+		if a := b.leaves(arm, squeeze); -a.Dot(back) > float64(a.Norm()*back.Norm())/2 {
+			return true
+		}
 	}
-	last := 1
-	for last < len(lon)-1 && geo.Distance(at(0), at(last)) < far {
-		last++
+	return false
+}
+
+// leaves is the direction in which a segment leaves its first node, over its
+// first vertices as far as some three car's lengths; east and north in 10⁻⁷
+// degrees of latitude, with the squeeze of longitudes there.
+func (b *builder) leaves(segment roadnet.SegmentID, squeeze float64) geo.XY {
+	const far = 15 / 0.0111 // m, over those in a unit
+	lon, lat := b.n.LineE7(segment.Stretch())
+	i, step := 0, 1
+	if !segment.Forward() {
+		i, step = len(lon)-1, -1
 	}
-	return geo.Heading(at(0), at(last))
+	lon0, lat0 := lon[i], lat[i]
+	for {
+		i += step
+		away := geo.XY{X: float64(lon[i]-lon0) * squeeze, Y: float64(lat[i] - lat0)}
+		if last := i+step < 0 || i+step == len(lon); last || away.Norm() >= far {
+			return away
+		}
+	}
 }
 
 // meeting is what the car comes to at the end of a segment.
@@ -144,14 +162,12 @@ func (b *builder) meet(segment roadnet.SegmentID) meeting {
 		m.rule = ontoMiniRoundabout
 		return m
 	}
-	arms, higher, equal, top := 0, 0, 0, -1
-	goesOn := false
+	higher, equal, top := 0, 0, -1
 	for _, arm := range b.n.Out(node) {
 		if arm == segment.Opposite() {
 			continue
 		}
 		r := b.rank(b.first[arm])
-		arms++
 		switch {
 		case r > b.rank(own):
 			higher++
@@ -161,13 +177,11 @@ func (b *builder) meet(segment roadnet.SegmentID) meeting {
 		if r > top {
 			top, m.major = r, b.first[arm].class
 		}
-		turned := geo.Turned(b.leaves(segment.Opposite())+math.Pi, b.leaves(arm))
-		goesOn = goesOn || max(turned, -turned) < bend
 	}
 	switch {
 	case b.sign[segment] == stopSign:
 		m.rule = stop
-	case b.sign[segment] == giveWaySign, higher >= 2, arms >= 2 && higher+equal >= 2 && !goesOn:
+	case b.sign[segment] == giveWaySign, higher >= 2, higher+equal >= 2 && !b.goesOn(segment):
 		m.rule = giveWay
 	case higher == 0 && equal >= 3:
 		m.rule = look
