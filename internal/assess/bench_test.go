@@ -61,7 +61,7 @@ func BenchmarkScan(b *testing.B) {
 	b.Run("floor", func(b *testing.B) {
 		b.ReportAllocs()
 		for i := range b.N {
-			a.site.shape(n, roadnet.StretchID(i%n.NumStretches()))
+			a.site.line.follow(n, roadnet.StretchID(i%n.NumStretches()))
 		}
 	})
 	b.Run("scan", func(b *testing.B) {

@@ -12,6 +12,7 @@ import (
 
 	"loopwright/internal/country"
 	"loopwright/internal/geo"
+	"loopwright/internal/manoeuvre"
 	"loopwright/internal/roadnet"
 	"loopwright/internal/roadnet/roadnettest"
 )
@@ -320,7 +321,8 @@ func TestMirrored(t *testing.T) {
 	}
 }
 
-// The bend of a window is geo's sharpest bend of the same stretch.
+// The bend of a window is geo's sharpest bend of the same stretch, on a plane
+// that touches the earth elsewhere.
 func TestBendIsGeos(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 8))
 	for range 30 {
@@ -339,10 +341,64 @@ func TestBendIsGeos(t *testing.T) {
 		st.load(n, 0)
 		line := n.Line(0)
 		want := geo.PlaneAt(line[len(line)/2]).Line(line).SharpestBend()
-		got, at := st.bend(0, st.length)
-		if math.Abs(got-math.Abs(want.Change.Degrees())) > 1e-6 || math.Abs(float64(at-want.Along)) > 0.5 {
+		got, at := st.line.bend(0, st.length)
+		if math.Abs(got-math.Abs(want.Change.Degrees())) > 0.02 || math.Abs(float64(at-want.Along)) > 0.5 {
 			t.Errorf("seed 5,8: bend = %.3f° at %.1f, geo says %.3f° at %.1f", got, at, want.Change.Degrees(), want.Along)
 		}
+	}
+}
+
+// Sight inside a curve is the one whose horizontal sightline offset is the
+// corridor: M = R (1 − cos(28.65 S / R)), AASHTO, A Policy on Geometric Design of
+// Highways and Streets, 2018, from memory; within 3 % and a step of the line.
+func TestSightOnCurves(t *testing.T) {
+	for _, radius := range []float64{40, 60, 80, 100, 140, 180, 220, 250} {
+		var b strings.Builder
+		names := ""
+		n := 24
+		for i := range n {
+			angle := float64(i) / float64(n-1) * 300 / radius // 300 m of arc
+			fmt.Fprintf(&b, "N%d %.3f,%.3f\n", i, radius*(1-math.Cos(angle)), radius*math.Sin(angle))
+			names += fmt.Sprintf("-N%d", i)
+		}
+		net := roadnettest.Parse(t, b.String()+names[1:]+" Ring Road")
+		var st site
+		st.load(net, 0)
+		const corridor = 4.5
+		got := st.line.sight(st.length/2, st.length/2, corridor)
+		want := radius / 28.65 * math.Acos(1-corridor/radius) * 180 / math.Pi
+		if math.Abs(float64(got)-want) > 0.03*want+float64(geo.BendStep) && want < float64(farSight) {
+			t.Errorf("radius %v m: sight %.1f m, want %.1f m", radius, got, want)
+		}
+		if offset := manoeuvre.SightlineOffset(geo.Metres(radius), geo.Metres(want)); math.Abs(float64(offset)-corridor) > 0.01 {
+			t.Errorf("radius %v m: the sight %.1f m has the offset %.2f m, want %v", radius, want, offset, corridor)
+		}
+	}
+	net := roadnettest.Parse(t, ladder+"A-B Mill Lane")
+	var st site
+	st.load(net, roadnettest.Segment(t, net, "A>B").Stretch())
+	if got := st.line.sight(100, 125, 4.5); got != farSight {
+		t.Errorf("a straight street has %v m of sight, want %v", got, farSight)
+	}
+}
+
+// A road is seen, and bends, beyond where a side road cuts it.
+func TestLineGoesOnBeyondJunctions(t *testing.T) {
+	text := `
+		A 0,0
+		B 120,0
+		C 160,0
+		D 185,14
+		E 192,90
+		S 160,-60
+		A-B-C Mill Lane 30mph
+		C-D-E Mill Lane 30mph
+		C-S Side Street`
+	n := roadnettest.Parse(t, text)
+	var st site
+	st.load(n, roadnettest.Segment(t, n, "A>C").Stretch())
+	if got := st.line.sight(110, 135, 4.5); got > 70 {
+		t.Errorf("sight %v m from 25 m before a junction with a bend behind it", got)
 	}
 }
 

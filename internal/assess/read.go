@@ -28,7 +28,7 @@ type reader func(a *Assessor, st *site, w window) answer
 
 // readers are the criteria that can be read from a map, by name.
 var readers = map[string]reader{
-	"clear-width": readWidth, "bend": readBend, "junction": readJunction, "mouths": readMouths,
+	"clear-width": readWidth, "bend": readBend, "sight": readSight, "junction": readJunction, "mouths": readMouths,
 	"one-way": readOneWay, "dual": readDual, "class": readClass, "access": readAccess,
 	"setting": readSetting, "quiet": readQuiet, "limit": readLimit, "calming": readCalming,
 	"crossing": readCrossing, "bus-stop": readBusStop, "structure": readStructure,
@@ -38,7 +38,7 @@ var readers = map[string]reader{
 // varies are the criteria that differ from window to window on a stretch of
 // one piece.
 var varies = map[string]bool{
-	"junction": true, "bend": true, "mouths": true, "calming": true,
+	"junction": true, "bend": true, "sight": true, "mouths": true, "calming": true,
 	"crossing": true, "bus-stop": true, "structure": true, "setting": true,
 }
 

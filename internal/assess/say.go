@@ -42,6 +42,12 @@ var sayings = map[string]saying{
 	"bend": {"Shape", func(f Finding, p *country.Profile) string {
 		return fmt.Sprintf("the road turns %s within 30 m; %s is straight enough", f.amount(p), f.asked(p))
 	}},
+	"sight": {"Sight", func(f Finding, p *country.Profile) string {
+		if f.Value != nil {
+			return fmt.Sprintf("%s or more both ways by the line of the road; hedges, parked cars and crests are not on the map", f.amount(p))
+		}
+		return fmt.Sprintf("%s one way before the road bends out of view; %s is asked", f.amount(p), f.asked(p))
+	}},
 	"junction": {"Junctions", func(f Finding, p *country.Profile) string {
 		if f.Value != nil && *f.Value >= float64(farJunction) {
 			return "none near on this road"

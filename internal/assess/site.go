@@ -21,9 +21,8 @@ type site struct {
 	// beyond is how far past the start and the end the next junction is: 0
 	// where the stretch ends at one, infinite where none is near.
 	beyond   [2]geo.Metres
-	turned   []float64  // heading, radians, unwrapped, of each part of the smoothed line
-	step     geo.Metres // length of a part
-	homes    [2]bool    // a residential road meets the start, the end
+	line     line
+	homes    [2]bool // a residential road meets the start, the end
 	inCore   bool
 	nearRim  bool
 	coverage coverage
@@ -56,7 +55,7 @@ func (st *site) load(n *roadnet.Network, s roadnet.StretchID) {
 			}
 		}
 	}
-	st.shape(n, s)
+	st.line.follow(n, s)
 }
 
 // toJunction is how far beyond a node, on the road that goes on from stretch s,
@@ -85,50 +84,6 @@ func toJunction(n *roadnet.Network, v roadnet.NodeID, s roadnet.StretchID) geo.M
 		d += n.Length(s)
 	}
 	return geo.Metres(math.Inf(1))
-}
-
-// shape takes the smoothed line's headings.
-func (st *site) shape(n *roadnet.Network, s roadnet.StretchID) {
-	line := n.Line(s.Segment(true))
-	plane := geo.PlaneAt(line[len(line)/2])
-	p := plane.Line(line).Smoothed(geo.BendStep, geo.BendSigma)
-	st.turned = st.turned[:0]
-	if len(p) < 3 {
-		return
-	}
-	st.step = st.length / geo.Metres(len(p)-1)
-	before := geo.Radians(0)
-	for i := 1; i < len(p); i++ {
-		h := p[i].Sub(p[i-1]).Heading()
-		if i > 1 {
-			h = before + geo.Turned(before.Normal(), h)
-		}
-		st.turned = append(st.turned, float64(h))
-		before = h
-	}
-}
-
-// bend is the greatest change of heading over geo.BendWindow for windows whose
-// middle lies between two distances, in degrees, and where that is; the change
-// of the whole line where it is shorter.
-func (st *site) bend(from, to geo.Metres) (degrees float64, at geo.Metres) {
-	if len(st.turned) == 0 {
-		return 0, (from + to) / 2
-	}
-	w := min(int(math.Round(float64(geo.BendWindow/st.step))), len(st.turned)-1)
-	half := geo.Metres(w+1) / 2 * st.step
-	first := max(int(math.Ceil(float64((from-half)/st.step))), 0)
-	last := min(int(math.Floor(float64((to-half)/st.step))), len(st.turned)-1-w)
-	// A part near an end has no window whose middle lies in it: take the nearest.
-	first = min(first, len(st.turned)-1-w)
-	last = max(last, first)
-	best := -1.0
-	for i := first; i <= last; i++ {
-		if c := math.Abs(st.turned[i+w] - st.turned[i]); c > best {
-			best, at = c, geo.Metres(i)*st.step+half
-		}
-	}
-	return geo.Radians(best).Degrees(), at
 }
 
 // in calls visit for each piece that a window lies on; for a window without

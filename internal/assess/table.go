@@ -47,6 +47,8 @@ type spreads struct {
 	ParkedAcross     float64 `key:"parked_across_m"`
 	Junction         float64 `key:"junction_m"`
 	BendDeg          float64 `key:"bend_deg"`
+	Corridor         float64 `key:"corridor_m"`
+	SightShare       float64 `key:"sight_share"`
 	Incline          float64 `key:"incline_percent"`
 	Sloping          float64 `key:"sloping_percent"`
 	SlopingSpread    float64 `key:"sloping_spread_percent"`

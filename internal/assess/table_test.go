@@ -57,8 +57,8 @@ func TestParseFaults(t *testing.T) {
 	cases := []struct{ name, old, new, want string }{
 		{"criterion", "{name: bend,", "{name: wiggle,", `criterion "wiggle"`},
 		{"card", `card: "bend"}`, `card: ""}`, `criterion "bend" has no card`},
-		{"group", "criteria: [bend, gradient]", "criteria: [bend, class]", "in another group"},
-		{"correlation", "correlation: 0.3", "correlation: 1", "correlation from 0 to below 1"},
+		{"group", "criteria: [bend, sight]", "criteria: [bend, class]", "in another group"},
+		{"correlation", "correlation: 0.4", "correlation: 1", "correlation from 0 to below 1"},
 		{"spread", "  bend_deg: {value: 3,", "  bend_rad: {value: 3,", "spreads bend_deg needs a value"},
 		{"verdict", "suitable_from: {value: 0.8", "suitable_from: {value: 80", "verdicts suitable_from is 80"},
 		{"kerb", "kerb: driving", "kerb: near", `exercise "turn-in-the-road": kerb is "near"`},
