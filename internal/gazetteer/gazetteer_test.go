@@ -131,6 +131,9 @@ func TestFind(t *testing.T) {
 		{words: "Rose & Crown Lane & High Street", road: "Rose & Crown Lane", at: at(1006), within: 25, says: "Rose & Crown Lane, facing towards Mill Lane"},
 		{words: "Mil Lane", road: "Mill Lane", at: at(1208), within: 25, said: "taken as Mill Lane"},
 		{words: "Hihg Street, Ashbey", road: "High Street", at: at(1007), within: 250, said: "taken as High Street, Ashby"},
+		{words: "Rose & Crown Lane & Mill Lane", road: "Rose & Crown Lane", at: at(1408), within: 25, says: "Rose & Crown Lane, facing towards Mill Lane"},
+		{words: "52.0061,0.0120", road: "Rose & Crown Lane", at: at(1206), within: 5, says: "Rose & Crown Lane, facing towards Mill Lane"},
+		{words: "52.0059,0.0120", road: "Rose & Crown Lane", at: at(1206), within: 5, says: "Rose & Crown Lane, facing towards Mill Lane"},
 		{words: "AB1 2CD", road: "Mill Lane", at: at(1308), within: 80},
 		{words: "ab12cd", road: "Mill Lane", at: at(1308), within: 80},
 		{words: "52.0081,0.0130", road: "Mill Lane", at: at(1308), within: 15, says: "Mill Lane, facing towards Rose & Crown Lane"},
@@ -241,6 +244,37 @@ func TestFindNothing(t *testing.T) {
 		r, err := gazetteer.Find(n, c.words)
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("Find(%q) = %v, %v; want an error with %q", c.words, r, err, c.want)
+		}
+	}
+}
+
+// TestOneWayThroughAJunction stands beyond the junction on the arm that leaves
+// it, though the one that comes to it is longer.
+func TestOneWayThroughAJunction(t *testing.T) {
+	v := &village{nodes: map[int]string{}}
+	v.way(1, "highway=residential;name=Ring Way;oneway=yes", 2030, 2020, 2017)
+	v.way(2, "highway=residential;name=Cross Street", 1020, 2020, 3020)
+	v.way(3, "highway=residential;name=Back Street", 2017, 3017, 3020, 3030, 2030)
+	r, err := gazetteer.Find(v.network(t, "gb"), "Ring Way & Cross Street")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !near(r.At, at(2020), 25) || r.At.Lat() >= at(2020).Lat() {
+		t.Errorf("stands at %v, want just south of %v", r.At, at(2020))
+	}
+}
+
+// TestGapInARoad takes two parts of a road in one settlement for one road where
+// little lies between, and for two where much does.
+func TestGapInARoad(t *testing.T) {
+	for gap, places := range map[int]int{2: 1, 6: 2} {
+		v := &village{nodes: map[int]string{1010: "place=village;name=Ashby"}}
+		v.way(1, "highway=residential;name=Long Row", 1010, 1012)
+		v.way(2, "highway=residential;name=Long Row", 1012+gap, 1016+gap)
+		_, err := gazetteer.Find(v.network(t, "gb"), "Long Row")
+		var several *gazetteer.Ambiguous
+		if found := err == nil; found != (places == 1) || !found && (!errors.As(err, &several) || len(several.Matches) != places) {
+			t.Errorf("gap of %d m: %v, want %d places", 111*gap, err, places)
 		}
 	}
 }

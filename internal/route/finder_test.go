@@ -248,3 +248,88 @@ func TestRetiming(t *testing.T) {
 		}
 	})
 }
+
+// TestMemoryOutlivesAStop stops on the way of a restriction over several ways:
+// what the drive before it barred is barred after it.
+func TestMemoryOutlivesAStop(t *testing.T) {
+	stops, fresh := 0, 0
+	eachRandom(t, func(t *testing.T, r *rand.Rand, p *plan, w *route.Weights) {
+		n := w.Network()
+		f := route.NewFinder(w)
+		for _, ban := range p.viaBan {
+			half := func(s roadnet.SegmentID) roadnet.Position {
+				return roadnet.Position{Segment: s, Along: n.Length(s.Stretch()) / 2}
+			}
+			before, ok := w.Drive(half(ban[0]), half(ban[1]), ban[:2], route.Options{})
+			if !ok {
+				continue
+			}
+			stops++
+			if _, ok := w.Drive(before.To, half(ban[2]), ban[1:], route.Options{After: &before}); ok {
+				t.Errorf("Drive makes the barred movement %v after a stop", ban)
+			}
+			if on, ok := f.From(before.To, anyTime, route.Options{After: &before}).Path(half(ban[2])); ok && len(on.Segments) == 2 {
+				t.Errorf("From makes the barred movement %v after a stop", ban)
+			}
+			if on, ok := f.From(before.To, anyTime, route.Options{}).Path(half(ban[2])); ok && len(on.Segments) == 2 {
+				fresh++
+				if joined, ok := w.Join(before, on); ok {
+					t.Errorf("Join makes the barred movement %v: %v", ban, joined)
+				}
+			}
+		}
+	})
+	if stops < 20 || fresh < 10 {
+		t.Errorf("%d stops, %d of them with the movement allowed to others: the networks test too little", stops, fresh)
+	}
+}
+
+// TestDriveAgainstRules reads random walks over the turn table as drives and
+// asks the oracle's rules, phase by phase, which of them are legal.
+func TestDriveAgainstRules(t *testing.T) {
+	legal, barred := 0, 0
+	eachRandom(t, func(t *testing.T, r *rand.Rand, p *plan, w *route.Weights) {
+		n := w.Network()
+		for _, uTurns := range []bool{false, true} {
+			o := &oracle{w: w, n: n, uTurns: uTurns}
+			for range 200 {
+				origin := anyPosition(r, n)
+				state, walk := roadnet.StateID(origin.Segment), []roadnet.SegmentID{origin.Segment}
+				phases := map[int]bool{public: true, leaving: true}
+				for range 1 + r.IntN(6) {
+					lo, hi := n.TurnRange(state)
+					if lo == hi {
+						break
+					}
+					to := n.TurnAt(lo + roadnet.TurnID(r.IntN(int(hi-lo)))).To
+					next := make(map[int]bool)
+					for phase := range phases {
+						o.each(state, phase, func(reached roadnet.StateID, after int, _ uint32) {
+							if reached == to {
+								next[after] = true
+							}
+						})
+					}
+					state, phases = to, next
+					walk = append(walk, n.StateSegment(to))
+				}
+				if len(walk) == 1 {
+					continue
+				}
+				target := roadnet.Position{Segment: walk[len(walk)-1]}
+				_, ok := w.Drive(origin, target, walk, route.Options{UTurns: uTurns})
+				if want := len(phases) > 0; ok != want {
+					t.Fatalf("Drive(%v) is legal = %t, want %t", walk, ok, want)
+				}
+				if ok {
+					legal++
+				} else {
+					barred++
+				}
+			}
+		}
+	})
+	if legal < 500 || barred < 500 {
+		t.Errorf("%d walks legal, %d not: the networks test too little", legal, barred)
+	}
+}

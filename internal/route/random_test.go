@@ -17,6 +17,7 @@ var seedFlag = flag.Uint64("seed", 1, "first seed of the random networks")
 // plan is a random network before its columns are laid: what the tests change
 // and what the oracle reads.
 type plan struct {
+	kind     roadnet.JunctionKind // of all junctions; unset: of all kinds
 	country  string
 	lon, lat []int32
 	stretch  []plannedStretch
@@ -134,6 +135,9 @@ func (p *plan) network(t testing.TB) *roadnet.Network {
 		kind := roadnet.NoJunction
 		if len(p.arms[v]) > 2 {
 			kind = roadnet.JunctionKind(1 + v%4)
+			if p.kind != roadnet.NoJunction {
+				kind = p.kind
+			}
 		}
 		c.JunctionKinds = append(c.JunctionKinds, kind)
 		c.JunctionArms = append(c.JunctionArms, uint8(len(p.arms[v])))

@@ -77,22 +77,95 @@ func TestStagesGetQuicker(t *testing.T) {
 	}
 }
 
+// plainPlan is a random plan with nothing along its roads, and one of its
+// stretches that is open both ways and longer than some millimetres.
+func plainPlan(longer uint32) (*plan, roadnet.StretchID) {
+	p := randomPlan(rand.New(rand.NewPCG(2, 2)), 12)
+	p.country = "gb"
+	for i := range p.stretch {
+		p.stretch[i].things = nil
+	}
+	stretch := roadnet.StretchID(0)
+	for p.stretch[stretch].lengthMm < longer || !p.open(stretch.Segment(true)) || !p.open(stretch.Segment(false)) {
+		stretch++
+	}
+	return p, stretch
+}
+
+// TestDelayStandsWhereTheThingStands asks for the whole delay right behind a
+// zebra crossing in either direction, and none before it.
+func TestDelayStandsWhereTheThingStands(t *testing.T) {
+	p, stretch := plainPlan(200_000)
+	plain := middleWeights(t, p.network(t), "gb")
+	p.stretch[stretch].things = []roadnet.Thing{{Along: 60_000, Features: extract.CrossingZebra}}
+	w := middleWeights(t, p.network(t), "gb")
+	length := w.Network().Length(stretch)
+	for _, c := range []struct {
+		forward bool
+		along   geo.Metres
+	}{{true, 60}, {false, length - 60}} {
+		segment := stretch.Segment(c.forward)
+		for _, at := range []struct {
+			along geo.Metres
+			delay bool
+		}{{c.along - 1, false}, {c.along, false}, {c.along + 0.01, true}, {length, true}} {
+			pos := roadnet.Position{Segment: segment, Along: at.along}
+			late := int(w.At(pos)) - int(plain.At(pos))
+			whole := int(w.SegmentMs(segment)) - int(plain.SegmentMs(segment))
+			if want := map[bool]int{true: whole}[at.delay]; late < want-2 || late > want+2 || whole < 1000 {
+				t.Errorf("forward %t: %d ms late at %v, want %d; the crossing stands at %v", c.forward, late, at.along, want, c.along)
+			}
+		}
+	}
+}
+
+// TestLines asks which approach a give-way or stop line slows.
+func TestLines(t *testing.T) {
+	base, stretch := plainPlan(200_000)
+	length := base.stretch[stretch].lengthMm
+	// Junctions of the random plan are of all kinds: this one is plain.
+	turns := func(p *plan, forward bool) (ms uint32) {
+		p.kind = roadnet.PlainJunction
+		w := middleWeights(t, p.network(t), "gb")
+		lo, hi := w.Network().TurnRange(roadnet.StateID(stretch.Segment(forward)))
+		for turn := lo; turn < hi; turn++ {
+			ms += w.TurnMs(turn)
+		}
+		return ms
+	}
+	for _, c := range []struct {
+		name        string
+		feature     extract.Feature
+		along       uint32
+		direction   int8
+		ahead, back bool // which end is slowed
+	}{
+		{"stop before the end", extract.Stop, length - 5_000, 1, true, false},
+		{"stop before the end, facing unsaid", extract.Stop, length - 5_000, 0, true, false},
+		{"stop before the end, facing back", extract.Stop, length - 5_000, -1, false, false},
+		{"stop at the start, facing back", extract.Stop, 5_000, -1, false, true},
+		{"stop at the start, facing unsaid", extract.Stop, 5_000, 0, false, true},
+		{"stop far from both", extract.Stop, length / 2, 0, false, false},
+	} {
+		p, _ := plainPlan(200_000)
+		p.stretch[stretch].things = []roadnet.Thing{{Along: geo.Metres(c.along), Features: c.feature, Direction: c.direction}}
+		if got := turns(p, true) > turns(base, true); got != c.ahead {
+			t.Errorf("%s: slows the end = %t, want %t", c.name, got, c.ahead)
+		}
+		if got := turns(p, false) > turns(base, false); got != c.back {
+			t.Errorf("%s: slows the start = %t, want %t", c.name, got, c.back)
+		}
+	}
+}
+
 // TestThingsCostTime asks that something along a road never makes it quicker,
 // and that what faces the other way costs nothing.
 func TestThingsCostTime(t *testing.T) {
 	base := func() *plan {
-		p := randomPlan(rand.New(rand.NewPCG(*seedFlag, 2)), 12)
-		p.country = "gb"
-		for i := range p.stretch {
-			p.stretch[i].things = nil
-		}
+		p, _ := plainPlan(200_000)
 		return p
 	}
-	p := base()
-	stretch := roadnet.StretchID(0)
-	for p.stretch[stretch].lengthMm < 200_000 || !p.open(stretch.Segment(true)) || !p.open(stretch.Segment(false)) {
-		stretch++
-	}
+	_, stretch := plainPlan(200_000)
 	ms := func(p *plan, forward bool) uint32 {
 		return middleWeights(t, p.network(t), p.country).SegmentMs(stretch.Segment(forward))
 	}
