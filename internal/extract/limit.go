@@ -154,6 +154,14 @@ func (r *limitReader) limit(form key) (l Limit, borders bool) {
 	return r.atTimes(l, form), r.borders
 }
 
+// unreadable notes a value once per way: what holds both ways is read twice.
+func (r *limitReader) unreadable(k, form key) {
+	plain := k == keyMaxspeed || k == keyMaxspeedConditional || k == keyMaxspeedType || k == keySourceMaxspeed || k == keyZoneMaxspeed || k == keyZoneTraffic
+	if !plain || form == forwardForm {
+		r.o.unreadable(k)
+	}
+}
+
 // tagged reads maxspeed:<direction>, else maxspeed.
 func (r *limitReader) tagged(form key) Limit {
 	for _, k := range [...]key{keyMaxspeed + form, keyMaxspeed} {
@@ -167,9 +175,7 @@ func (r *limitReader) tagged(form key) Limit {
 		if l, ok := r.word(value); ok {
 			return l
 		}
-		if k != keyMaxspeed || form == forwardForm { // once per way
-			r.o.unreadable(k)
-		}
+		r.unreadable(k, form)
 		return Limit{}
 	}
 	return Limit{}
@@ -189,8 +195,8 @@ func (r *limitReader) typed(form key) Limit {
 		if v, ok := parseSpeed(value); ok && k == keyZoneMaxspeed {
 			return known(v, LimitZone)
 		}
-		if looksTyped(value) && form == forwardForm {
-			r.o.unreadable(k)
+		if looksTyped(value) {
+			r.unreadable(k, form)
 		}
 	}
 	return Limit{}
@@ -268,10 +274,13 @@ func (r *limitReader) atTimes(l Limit, form key) Limit {
 	if !r.o.has(k) || l.Low == 0 {
 		return l
 	}
+	unreadable := func() Limit {
+		r.unreadable(k, form)
+		return l
+	}
 	clauses, ok := parseConditional(r.o.get(k))
 	if !ok {
-		r.o.unreadable(k)
-		return l
+		return unreadable()
 	}
 	for _, c := range clauses {
 		if !bindsCar(c.condition) {
@@ -284,8 +293,7 @@ func (r *limitReader) atTimes(l Limit, form key) Limit {
 			}
 		}
 		if !ok {
-			r.o.unreadable(k)
-			return l
+			return unreadable()
 		}
 		l.Low, l.High = min(l.Low, v), max(l.High, v)
 	}
