@@ -172,7 +172,7 @@ func (d *drawing) restriction(only bool, words []string) error {
 	return nil
 }
 
-// wayBetween is the first way on which two nodes are neighbours.
+// wayBetween is the first way that has both nodes.
 func (d *drawing) wayBetween(a, b string) (extract.WayID, error) {
 	x, err := d.named(a)
 	if err != nil {
@@ -183,10 +183,8 @@ func (d *drawing) wayBetween(a, b string) (extract.WayID, error) {
 		return 0, err
 	}
 	for _, r := range d.x.Roads {
-		for i := 1; i < len(r.Nodes); i++ {
-			if p, q := r.Nodes[i-1], r.Nodes[i]; p == x.ID && q == y.ID || p == y.ID && q == x.ID {
-				return r.ID, nil
-			}
+		if slices.Contains(r.Nodes, x.ID) && slices.Contains(r.Nodes, y.ID) {
+			return r.ID, nil
 		}
 	}
 	return 0, fmt.Errorf("no way is drawn above from %s to %s", a, b)
