@@ -15,10 +15,10 @@ type lot struct {
 	fee      bool
 	maxInM   float64 // a height bar, 0 for none
 	ways     []*road // entrance and aisles
-	mapBays  bool    // its aisles are on the map
+	bays     bool    // each of its bays is on the map
 }
 
-// The length of a bay and of an aisle's share of a row: 4.8 × 2.4 m, aisle 6 m
+// A bay is 4.8 × 2.4 m, an aisle 6 m wide
 // (Manual for Streets, DfT 2007, section 8.3, from memory).
 const bayWidth = 2.4
 
@@ -30,12 +30,13 @@ func (t *town) buildCarParks() {
 		if g.kind != carPark && g.kind != privateCarPark {
 			continue
 		}
-		p := &lot{ground: g, public: g.kind == carPark, mapBays: true}
+		p := &lot{ground: g, public: g.kind == carPark}
 		u, v := g.ring[1].Sub(g.ring[0]), g.ring[3].Sub(g.ring[0])
 		p.capacity = 4 * int((math.Hypot(u.X, u.Y)-14)/bayWidth)
 		if p.public {
 			public++
 			p.fee = public <= 2
+			p.bays = public >= 3 && public <= 4
 			if public == 2 {
 				p.maxInM = 2.1
 			}
@@ -76,7 +77,7 @@ func (t *town) entrance(g *ground, corners []int) (mouth, corner int) {
 			a, b := t.nodes[s.a].at, t.nodes[s.b].at
 			for _, f := range [3]float64{0.2, 0.5, 0.8} {
 				p := between(a, b, f)
-				if id, _ := t.nearestJunction(p, 18); id >= 0 || toLine(at, []geo.XY{p, at}) > 0 {
+				if id, _ := t.nearestJunction(p, 18); id >= 0 {
 					continue
 				}
 				if away := distance(at, p); away < best && !t.blocked(p, at, g) {
@@ -142,5 +143,26 @@ func (t *town) drawCarParks(m *mapped) {
 			k["maxheight"] = strconv.FormatFloat(p.maxInM, 'f', 1, 64)
 		}
 		m.addRing(p.ring, k)
+		if p.bays {
+			t.drawBays(m, p)
+		}
+	}
+}
+
+// drawBays maps every bay: a row on each side of both aisles.
+func (t *town) drawBays(m *mapped, p *lot) {
+	const bayDepth = 4.8
+	for _, w := range p.ways {
+		if w.class != aisle {
+			continue
+		}
+		a, b := t.nodes[w.nodes[0]].at, t.nodes[w.nodes[1]].at
+		along := unit(b.Sub(a))
+		for _, side := range [2]float64{1, -1} {
+			out := leftOf(along).Scale(side * (3 + bayDepth/2))
+			for s := bayWidth / 2; s < distance(a, b); s += bayWidth {
+				m.addRing(box(a.Add(along.Scale(s)).Add(out), along, bayWidth, bayDepth), tags{"amenity": "parking_space"})
+			}
+		}
 	}
 }

@@ -16,7 +16,7 @@ const (
 	aisle
 	driveway
 	track
-	building // a road under construction
+	unbuilt // a road under construction
 )
 
 // String gives the value of the highway tag.
@@ -40,7 +40,7 @@ func (c class) String() string {
 		return "service"
 	case track:
 		return "track"
-	case building:
+	case unbuilt:
 		return "construction"
 	}
 	return "unknown"

@@ -123,6 +123,9 @@ func (t *town) partTags(r *road, whole tags, from, to int, random *rand.Rand) ta
 	}
 	t.widthTags(r, k, from, to, random)
 	t.parkingTags(r, k, from, to, random)
+	if r.class == residential && random.Float64() < 0.15 {
+		k["sidewalk"] = "both"
+	}
 	if r.class == livingStreet {
 		delete(k, "maxspeed")
 	}

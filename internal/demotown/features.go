@@ -178,7 +178,7 @@ func (t *town) place(k featureKind, r *road, along float64, mapped bool) {
 }
 
 func (t *town) placeHead(r *road, random *rand.Rand) {
-	if end := r.nodes[len(r.nodes)-1]; r.head && t.nodes[end].arms == 1 && r.class != building {
+	if end := r.nodes[len(r.nodes)-1]; r.head && t.nodes[end].arms == 1 && r.class != unbuilt {
 		if q := r.district.name; q == postwar || q == newEstate || q == works || random.Float64() < 0.3 {
 			t.atNode(turningHead, end, random.Float64() < 0.55)
 		}
@@ -213,7 +213,8 @@ func (t *town) placeCalming(r *road, long float64, random *rand.Rand) {
 }
 
 func (t *town) placeCrossings(r *road, long float64, random *rand.Rand) {
-	every, kinds := 0.0, []featureKind{zebra}
+	var every float64
+	var kinds []featureKind
 	switch q := r.district.name; {
 	case q == countryside || r.dual || r.spacing == 0 || r.class == trunk:
 		return

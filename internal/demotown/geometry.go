@@ -146,8 +146,7 @@ func toLine(p geo.XY, line []geo.XY) float64 {
 
 // simplified drops points that lie within tolerance of the line through the
 // kept ones (Douglas and Peucker, "Algorithms for the reduction of the number
-// of points required to represent a digitized line", 1973). keep marks points
-// that stay whatever happens.
+// of points required to represent a digitized line", 1973). The ends stay.
 func simplified(line []geo.XY, tolerance float64) []geo.XY {
 	if len(line) < 3 {
 		return line

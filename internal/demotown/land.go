@@ -101,7 +101,7 @@ func closedLand(p geo.XY) bool {
 		return true
 	}
 	for i := range grounds {
-		if toRing(p, grounds[i].ring) < 9 {
+		if distance(p, grounds[i].ring[0]) < 600 && toRing(p, grounds[i].ring) < 9 {
 			return true
 		}
 	}

@@ -51,7 +51,6 @@ type memberKind int32
 const (
 	nodeMember memberKind = iota
 	wayMember
-	relationMember
 )
 
 const (

@@ -93,7 +93,7 @@ var strokes = []struct {
 	{driveway, 3, "#ffffff", ""},
 	{aisle, 4, "#ffffff", ""},
 	{service, 5, "#ffffff", "#c8c2b8"},
-	{building, 8, "#eeeeee", "#b8b0a4"},
+	{unbuilt, 8, "#eeeeee", "#b8b0a4"},
 	{livingStreet, 8, "#f4f1ea", "#b8b0a4"},
 	{residential, 9, "#ffffff", "#b8b0a4"},
 	{unclassified, 11, "#ffffff", "#a89f92"},
@@ -132,7 +132,7 @@ func (t *town) pictureBuildings(p *pen) {
 	}{{true, `fill="#c9b7a6"`}, {false, `fill="#a996ab"`}} {
 		p.lines(shade.style, func() {
 			for _, b := range t.blocks {
-				if (b.use == "") == shade.homes {
+				if (b.use == "" || b.use == "garage") == shade.homes {
 					p.path(b.ring, true)
 				}
 			}

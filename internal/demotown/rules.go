@@ -168,7 +168,7 @@ func (t *town) setPrivate() {
 func (t *town) setUnderConstruction() {
 	for i, r := range t.deadEnds(newEstate) {
 		if i == 1 || i == 5 {
-			r.class = building
+			r.class = unbuilt
 			r.tags = tags{"construction": "residential"}
 		}
 	}

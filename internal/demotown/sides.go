@@ -40,7 +40,7 @@ func (t *town) kerbsOf(r *road, from, to int) (kerbs, bool) {
 }
 
 // widthTags writes the width of the few roads that a mapper has measured, in
-// metres or in feet.
+// metres or in feet, and once in a while so that no program reads it.
 func (t *town) widthTags(r *road, k tags, from, to int, random *rand.Rand) {
 	side, ok := t.kerbsOf(r, from, to)
 	if !ok || !r.measured {
@@ -52,16 +52,24 @@ func (t *town) widthTags(r *road, k tags, from, to int, random *rand.Rand) {
 		k["width"] += " m"
 	case u < 0.2:
 		k["width"] = strconv.Itoa(int(side.width/0.3048)) + "'"
-	case u < 0.25:
+	case u < 0.23:
+		k["width"] = "about " + strconv.Itoa(int(side.width))
+	case u < 0.28:
 		k["est_width"] = k["width"]
 		delete(k, "width")
 	}
 }
 
 // parkingTags writes who may park, or does, on a tenth of the ways: the newer
-// tags on most, the older ones on some.
+// tags on most, the older ones on some. The one-way pair has loading bays on
+// the left.
 func (t *town) parkingTags(r *road, k tags, from, to int, random *rand.Rand) {
 	side, ok := t.kerbsOf(r, from, to)
+	if r.name == "High Street" || r.name == "Fleece Street" {
+		k["parking:left"], k["parking:left:restriction"] = "lane", "loading_only"
+		k["parking:right"], k["parking:right:restriction"] = "no", "no_stopping"
+		return
+	}
 	if share := random.Float64(); !ok || share > 0.1 || r.ring || r.dual {
 		return
 	}
@@ -76,7 +84,7 @@ func (t *town) parkingTags(r *road, k tags, from, to int, random *rand.Rand) {
 		default:
 			values[i] = "lane"
 		}
-		if old && values[i] == "lane" {
+		if old && values[i] != "no" {
 			values[i] = "parallel"
 		}
 	}

@@ -1,6 +1,7 @@
 package demotown
 
 import (
+	"math"
 	"strconv"
 
 	"loopwright/internal/geo"
@@ -31,6 +32,33 @@ func (t *town) drawSurroundings(m *mapped) {
 		}
 	}
 	t.drawPlaces(m)
+	t.drawSchoolGates(m)
+}
+
+// drawSchoolGates maps the gates of two of the three schools, where the ground
+// comes nearest to the road.
+func (t *town) drawSchoolGates(m *mapped) {
+	drawn := 0
+	for _, f := range t.features {
+		if f.kind != schoolGate || drawn == 2 {
+			continue
+		}
+		drawn++
+		best, at := math.Inf(1), f.at
+		for i := range grounds {
+			ring := grounds[i].ring
+			if grounds[i].kind != school {
+				continue
+			}
+			for k := range ring {
+				a, b := ring[k], ring[(k+1)%len(ring)]
+				if away, u := toSegment(f.at, a, b); away < best {
+					best, at = away, between(a, b, u)
+				}
+			}
+		}
+		m.addNode(at, tags{"barrier": "gate", "entrance": "main"})
+	}
 }
 
 // bank is the outline of a line of some width.

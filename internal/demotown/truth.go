@@ -130,7 +130,7 @@ func (t *town) fill(k *Record, s *stretch, forward bool) {
 	k.Gradient, k.Steepest, k.Bend = sign*s.mean, s.steep, geo.Radians(s.bends)*geo.Degree
 	k.SightAlong = geo.Metres(s.sight[near])
 	k.Traffic, k.Vehicles = trafficOf(s.flow), math.Round(s.flow)
-	k.LimitMPH, k.Learner, k.OneWay, k.Dual, k.BusRoute = r.limit, !r.private && r.class != building, r.oneWay, r.dual, r.bus
+	k.LimitMPH, k.Learner, k.OneWay, k.Dual, k.BusRoute = r.limit, !r.private && r.class != unbuilt, r.oneWay, r.dual, r.bus
 	k.Lit = r.district.name != countryside && r.class != trunk
 	k.Surface = "asphalt"
 	switch {
