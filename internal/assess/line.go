@@ -40,7 +40,11 @@ func (l *line) follow(n *roadnet.Network, s roadnet.StretchID) {
 	l.before = l.joined[:before+1].Length()
 	l.joined = l.goOn(l.joined, n, plane, l.joined[len(l.joined)-1], forward)
 
-	l.points, l.turned = l.joined.Smoothed(geo.BendStep, geo.BendSigma), l.turned[:0]
+	l.turned = l.turned[:0]
+	if l.joined.Length() == 0 {
+		return
+	}
+	l.points = l.joined.Smoothed(geo.BendStep, geo.BendSigma)
 	if len(l.points) < 3 {
 		return
 	}

@@ -524,18 +524,22 @@ func TestPiecesBesideTheWindow(t *testing.T) {
 	}
 }
 
-// A stretch without length is assessed like any other and offers nothing.
+// A stretch without length, alone or in a ring of such, is assessed like any
+// other and offers nothing.
 func TestStretchWithoutLength(t *testing.T) {
 	n := roadnettest.Parse(t, `
 		A 0,0
 		B 0,0
+		G 0,0
 		C 100,0
 		D 0,100
 		E -100,0
 		F 0,-100
 		A-B Nowhere
+		B-G Nowhere
+		G-A Nowhere
 		B-C East Road
-		B-D North Road
+		G-D North Road
 		A-E West Road
 		A-F South Road`)
 	a := New(n, profile(t, "gb"))

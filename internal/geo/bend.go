@@ -17,10 +17,10 @@ const (
 // so that a straight line stays straight.
 func (l Polyline) Smoothed(step, sigma Metres) Polyline {
 	p := l.Resample(step)
-	if len(p) < 3 || sigma <= 0 {
+	actual := l.Length() / Metres(max(len(p)-1, 1))
+	if len(p) < 3 || sigma <= 0 || actual == 0 {
 		return p
 	}
-	actual := l.Length() / Metres(len(p)-1)
 	half := int(math.Ceil(3 * float64(sigma/actual)))
 	kernel := make([]float64, half+1)
 	sum := 0.0
@@ -69,10 +69,10 @@ func (l Polyline) SharpestBend() Bend {
 // of the line; the line around the part steadies the smoothing.
 func (l Polyline) SharpestBendWithin(from, to Metres) Bend {
 	p := l.Smoothed(BendStep, BendSigma)
-	if len(p) < 3 {
+	step := l.Length() / Metres(max(len(p)-1, 1))
+	if len(p) < 3 || step == 0 {
 		return Bend{}
 	}
-	step := l.Length() / Metres(len(p)-1)
 	turned := make([]float64, len(p)-1) // heading of part i, unwrapped
 	for i := range turned {
 		h := p[i+1].Sub(p[i]).Heading()

@@ -154,3 +154,14 @@ func TestSharpestBendOfACircle(t *testing.T) {
 		}
 	}
 }
+
+// A line whose points are all the same turns nowhere and stays as it is.
+func TestLineWithoutLength(t *testing.T) {
+	l := Polyline{{X: 1, Y: 2}, {X: 1, Y: 2}, {X: 1, Y: 2}, {X: 1, Y: 2}}
+	if got := l.Smoothed(BendStep, BendSigma); len(got) != len(l) || got[0] != l[0] {
+		t.Errorf("Smoothed = %v, want the line itself", got)
+	}
+	if got := l.SharpestBend(); got.Change != 0 {
+		t.Errorf("SharpestBend = %v, want none", got)
+	}
+}
