@@ -4,6 +4,7 @@ package traffic
 // included.
 type behind struct {
 	trunk bool // nothing: traffic of everywhere may pass
+	whole bool // all that lies behind passes along it: a bridge
 	apart bool // in a small part that the map joins to no other road
 	load  load
 }
@@ -60,6 +61,7 @@ func (b *blocks) hang(at [][]half, ties []tie, length []float64, tieLoads, verte
 		}
 		for _, s := range order {
 			out[s.block].apart = whole < islandFrom
+			out[s.block].whole = b.bridge(ties, b.ties[s.block][0])
 		}
 	}
 	return out

@@ -61,10 +61,9 @@ func (c Coverage) Sentences() []string {
 // Our choice, from common practice: bus stops are 400 m apart in towns, in each
 // direction (one node may stand for both); and a place has about ten shops to a
 // thousand homes.
-const (
-	stopEvery    geo.Metres = 400
-	shopsToHomes            = 0.01
-)
+const stopEvery geo.Metres = 400
+
+const shopsToHomes = 0.01
 
 func coverageOf(n *roadnet.Network, f Facts, built []bool, loads []load, homes Share) Coverage {
 	var stops, onRoute, inTown, town, shops, all float64

@@ -11,10 +11,9 @@ import (
 // squares of 250 m around a stretch's middle have 5 km to the square kilometre
 // or more. Our choice: villages of one street have 2 to 4 and towns 8 to 15,
 // open country 1 to 2.
-const (
-	square      geo.Metres = 250
-	builtUpFrom            = 5.0 // km per km²
-)
+const square geo.Metres = 250
+
+const builtUpFrom = 5.0 // km per km²
 
 // squareAt is a square of the map.
 type squareAt struct{ x, y int }

@@ -49,7 +49,7 @@ func both(bySegment []float64, s roadnet.StretchID) float64 {
 
 func (j *judge) row(s roadnet.StretchID) Row {
 	own, hung := j.m.loads[s], &j.behind[s]
-	r := Row{Class: j.m.classes[s], Score: float32(both(j.flow, s)), From: roadnet.StretchID(roadnet.None), To: roadnet.StretchID(roadnet.None)}
+	r := Row{Class: j.m.classes[s], Score: float32(both(j.flow, s)), From: none, To: none}
 	if !hung.trunk {
 		own = hung.load
 	}
@@ -76,6 +76,10 @@ func (r *Row) mark(yes bool, m Marks) {
 func (j *judge) band(s roadnet.StretchID, r *Row) (Band, Cause) {
 	hung, rim, bus := !j.behind[s].trunk, r.Marks&NearRim != 0, r.Marks&BusRoute != 0
 	worth := float64(r.Homes) + j.behind[s].load.visits // behind the only way in
+	carries := float64(r.Score)
+	if hung && j.behind[s].whole {
+		carries = max(carries, worth)
+	}
 	switch {
 	case j.m.n.Zone(s) != 0:
 		return Own, CallersOnly
@@ -91,13 +95,13 @@ func (j *judge) band(s roadnet.StretchID, r *Row) (Band, Cause) {
 		return Through, OnBusRoute
 	case j.behind[s].apart && !rim:
 		return Unknown, Apart
-	case hung && !rim && worth <= lightUpTo && r.Score <= ownUpTo:
+	case hung && !rim && worth <= lightUpTo && carries <= ownUpTo:
 		return Own, OneWayIn
 	case hung && !rim && worth <= lightUpTo:
 		return Light, OneWayIn
 	case both(j.through, s) >= passesFrom:
 		return Through, CutThrough
-	case r.Score >= lightUpTo && hung && !rim:
+	case hung && !rim && carries >= lightUpTo:
 		return Through, WayToMany
 	case r.Score >= lightUpTo:
 		return Through, ManyPass
@@ -119,6 +123,9 @@ func (j *judge) ends(s roadnet.StretchID, r *Row) {
 	}
 	to, atTo := j.follow(on, true)
 	from, atFrom := j.follow(on, false)
+	if from == to { // one stretch, from end to end: then the roads beyond it
+		from, to = j.mainRoadAt(atFrom, to), j.mainRoadAt(atTo, from)
+	}
 	r.From, r.To = from, to
 	r.mark(geo.Distance(n.NodeAt(atFrom), n.NodeAt(atTo)) <= cornerWithin, Corner)
 }
@@ -132,8 +139,8 @@ func (j *judge) follow(on roadnet.SegmentID, ahead bool) (roadnet.StretchID, roa
 		if !ahead {
 			node = n.Tail(on)
 		}
-		if road, ok := j.mainRoadAt(node); ok || seen[node] {
-			return road, node
+		if j.mainRoadAt(node, none) != none || seen[node] {
+			return j.mainRoadAt(node, none), node
 		}
 		seen[node] = true
 		best, most := on, -1.0
@@ -147,24 +154,28 @@ func (j *judge) follow(on roadnet.SegmentID, ahead bool) (roadnet.StretchID, roa
 			}
 		}
 		if most <= 0 {
-			return roadnet.StretchID(roadnet.None), node
+			return none, node
 		}
 		on = best
 	}
 }
 
-// mainRoadAt is the greatest main road at a node, the longest of equals.
-func (j *judge) mainRoadAt(v roadnet.NodeID) (roadnet.StretchID, bool) {
-	best := roadnet.StretchID(roadnet.None)
+// none is no stretch.
+const none = roadnet.StretchID(roadnet.None)
+
+// mainRoadAt is the greatest main road at a node but for one stretch, the
+// longest of equals; none where there is no other.
+func (j *judge) mainRoadAt(v roadnet.NodeID, except roadnet.StretchID) roadnet.StretchID {
+	best := none
 	for _, out := range j.m.n.Out(v) {
 		s := out.Stretch()
-		if !j.m.public(s) || !mainRoad(j.m.classes[s]) {
+		if s == except || !j.m.public(s) || !mainRoad(j.m.classes[s]) {
 			continue
 		}
-		if best == roadnet.StretchID(roadnet.None) || j.m.classes[s] < j.m.classes[best] ||
+		if best == none || j.m.classes[s] < j.m.classes[best] ||
 			j.m.classes[s] == j.m.classes[best] && j.m.n.Length(s) > j.m.n.Length(best) {
 			best = s
 		}
 	}
-	return best, best != roadnet.StretchID(roadnet.None)
+	return best
 }

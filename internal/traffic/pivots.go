@@ -36,7 +36,7 @@ func pivotsOf(n *roadnet.Network, g *graph, ends []float64, count int) []pivot {
 		}
 		return out
 	}
-	order := make(map[uint32]uint64, len(nodes))
+	order := make([]uint64, g.nodes())
 	for _, v := range nodes {
 		order[v] = morton(n, v)
 	}

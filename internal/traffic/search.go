@@ -55,11 +55,11 @@ type flow struct {
 // Brandes, "A faster algorithm for betweenness centrality", Journal of
 // Mathematical Sociology 25 (2001), algorithm 1 in its weighted form.
 // Differences: arcs, not nodes, are counted; a pair of ends counts by what is
-// at both and how far apart they are (Brandes, "On variants of shortest-path
-// betweenness centrality and their generic computation", Social Networks 30
-// (2008), sections 3.4 and 3.7, for bounded and weighted forms); predecessors
-// are not stored but found again from the times, which are whole milliseconds
-// and so compare exactly.
+// at both and how far apart they are (for bounded and scaled forms see Brandes,
+// "On variants of shortest-path betweenness centrality and their generic
+// computation", Social Networks 30 (2008)); predecessors are not stored but
+// found again from the times, which are whole milliseconds and so compare
+// exactly; a second sum beside the first keeps what leaves its cell.
 func (s *search) from(source uint32, out []flow) []flow {
 	s.forward(source)
 	unit := s.d.ends[source]

@@ -109,7 +109,7 @@ func decode(b []byte, stretches int) (*Quiet, error) {
 
 // sound says whether every value is one that a row may have.
 func (r Row) sound(stretches int) bool {
-	road := func(s roadnet.StretchID) bool { return uint32(s) == roadnet.None || int64(s) < int64(stretches) }
+	road := func(s roadnet.StretchID) bool { return s == none || int64(s) < int64(stretches) }
 	return r.Band < bandCount && r.Cause < causeCount && r.Marks < marksEnd && r.Class <= extract.Construction &&
 		road(r.From) && road(r.To) && r.Score >= 0 && !math.IsInf(float64(r.Score), 0)
 }

@@ -6,6 +6,7 @@ import (
 	"loopwright/internal/extract"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
+	"loopwright/internal/route"
 )
 
 // surveyed is a network as traffic sees it, before anything is searched.
@@ -18,6 +19,19 @@ type surveyed struct {
 	gates   []load          // by node: what lives in the zones that open there
 	homes   Share           // of residential roads, where homes are mapped
 	ends    []float64       // by node: what sends and draws traffic
+}
+
+// surveyOf takes the network as it is.
+func surveyOf(n *roadnet.Network, w *route.Weights, f Facts) *surveyed {
+	ms := make([]uint32, n.NumSegments())
+	for s := range ms {
+		ms[s] = w.SegmentMs(roadnet.SegmentID(s))
+	}
+	classes := make([]extract.Class, n.NumStretches())
+	for s := range classes {
+		classes[s] = classOf(n, roadnet.StretchID(s))
+	}
+	return survey(n, ms, classes, f)
 }
 
 // survey takes driving times by segment and classes by stretch.

@@ -24,7 +24,7 @@ func (r Row) told(n *roadnet.Network) string {
 	case AtRim:
 		return "too near the edge of the map file"
 	case Apart:
-		return "the map joins it to no other roads"
+		return "the map joins it to no other public road"
 	case CallersOnly:
 		return "for residents and callers"
 	case OneWayIn:
@@ -77,7 +77,7 @@ func (r Row) draws() string {
 
 // cut says between which main roads a cut-through leads.
 func (r Row) cut(n *roadnet.Network) string {
-	if r.From == roadnet.StretchID(roadnet.None) || r.To == roadnet.StretchID(roadnet.None) {
+	if r.From == none || r.To == none {
 		return "a way through between main roads"
 	}
 	from, to := r.road(n, r.From), r.road(n, r.To)
