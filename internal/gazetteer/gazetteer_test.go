@@ -251,16 +251,32 @@ func TestFindNothing(t *testing.T) {
 // TestOneWayThroughAJunction stands beyond the junction on the arm that leaves
 // it, though the one that comes to it is longer.
 func TestOneWayThroughAJunction(t *testing.T) {
-	v := &village{nodes: map[int]string{}}
-	v.way(1, "highway=residential;name=Ring Way;oneway=yes", 2030, 2020, 2017)
-	v.way(2, "highway=residential;name=Cross Street", 1020, 2020, 3020)
-	v.way(3, "highway=residential;name=Back Street", 2017, 3017, 3020, 3030, 2030)
-	r, err := gazetteer.Find(v.network(t, "gb"), "Ring Way & Cross Street")
-	if err != nil {
-		t.Fatal(err)
+	for _, ids := range [][2]int{{1, 4}, {4, 1}} {
+		v := &village{nodes: map[int]string{}}
+		v.way(ids[0], "highway=residential;name=Ring Way;oneway=yes", 2030, 2020)
+		v.way(2, "highway=residential;name=Cross Street", 1020, 2020, 3020)
+		v.way(3, "highway=residential;name=Back Street", 2017, 3017, 3020, 3030, 2030)
+		v.way(ids[1], "highway=residential;name=Ring Way;oneway=yes", 2020, 2017)
+		r, err := gazetteer.Find(v.network(t, "gb"), "Ring Way & Cross Street")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !near(r.At, at(2020), 25) || r.At.Lat() >= at(2020).Lat() {
+			t.Errorf("ways %v: stands at %v, want just south of %v", ids, r.At, at(2020))
+		}
 	}
-	if !near(r.At, at(2020), 25) || r.At.Lat() >= at(2020).Lat() {
-		t.Errorf("stands at %v, want just south of %v", r.At, at(2020))
+}
+
+// TestLongestAcrossPieces measures a stretch by all that bears the name, though
+// its limit changes on the way.
+func TestLongestAcrossPieces(t *testing.T) {
+	v := &village{nodes: map[int]string{}}
+	v.way(1, "highway=residential;name=Long Row;maxspeed=20 mph", 1010, 1012)
+	v.way(2, "highway=residential;name=Long Row;maxspeed=30 mph", 1012, 1014, 1017)
+	v.way(3, "highway=residential;name=Cross Street", 814, 1014, 1214)
+	r, err := gazetteer.Find(v.network(t, "gb"), "Long Row")
+	if err != nil || !near(r.At, at(1012), 5) {
+		t.Errorf("Find = %v, %v; want it at %v", r, err, at(1012))
 	}
 }
 

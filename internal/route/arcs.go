@@ -1,6 +1,10 @@
 package route
 
-import "loopwright/internal/roadnet"
+import (
+	"slices"
+
+	"loopwright/internal/roadnet"
+)
 
 // arcs is the turn table as a search reads it, in one direction of search:
 // those of state v are arc[offset[v]:offset[v+1]].
@@ -69,13 +73,13 @@ func (w *Weights) buildArcs() {
 	}
 }
 
-// closed is a copy of the table without the arcs that touch a closed segment.
-func (a arcs) closed(w *Weights) arcs {
-	out := arcs{a.offset, append([]arc(nil), a.arc...)}
-	for v := range len(a.offset) - 1 {
-		shut := !w.Open(w.n.StateSegment(roadnet.StateID(v)))
-		for i := a.offset[v]; i < a.offset[v+1]; i++ {
-			if shut || !w.Open(w.n.StateSegment(roadnet.StateID(out.arc[i].to))) {
+// closed is a copy of the table in which nothing goes on from the states of
+// some segments. What leads to them may stay: a search ends there.
+func (a arcs) closed(w *Weights, segments []roadnet.SegmentID) arcs {
+	out := arcs{a.offset, slices.Clone(a.arc)}
+	for _, s := range segments {
+		for _, v := range append([]uint32{uint32(s)}, w.states[uint32(s)]...) {
+			for i := a.offset[v]; i < a.offset[v+1]; i++ {
 				out.arc[i].cost = arcClosed
 			}
 		}

@@ -79,11 +79,14 @@ func (w *Weights) lookUpZones() {
 func (w *Weights) Bar(stretches ...roadnet.StretchID) *Weights {
 	out := *w
 	out.segmentMs = slices.Clone(w.segmentMs)
+	var segments []roadnet.SegmentID
 	for _, s := range stretches {
-		out.segmentMs[s.Segment(true)] = roadnet.None
-		out.segmentMs[s.Segment(false)] = roadnet.None
+		segments = append(segments, s.Segment(true), s.Segment(false))
 	}
-	out.out, out.in = w.out.closed(&out), w.in.closed(&out)
+	for _, s := range segments {
+		out.segmentMs[s] = roadnet.None
+	}
+	out.out, out.in = w.out.closed(w, segments), w.in.closed(w, segments)
 	return &out
 }
 

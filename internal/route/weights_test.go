@@ -77,7 +77,7 @@ func TestStagesGetQuicker(t *testing.T) {
 	}
 }
 
-// plainPlan is a random plan with nothing along its roads, and one of its
+// plainPlan is one random plan, always the same, with nothing along its roads, and one of its
 // stretches that is open both ways and longer than some millimetres.
 func plainPlan(longer uint32) (*plan, roadnet.StretchID) {
 	p := randomPlan(rand.New(rand.NewPCG(2, 2)), 12)
@@ -121,8 +121,7 @@ func TestDelayStandsWhereTheThingStands(t *testing.T) {
 
 // TestLines asks which approach a give-way or stop line slows.
 func TestLines(t *testing.T) {
-	base, stretch := plainPlan(200_000)
-	length := base.stretch[stretch].lengthMm
+	_, stretch := plainPlan(200_000)
 	// Junctions of the random plan are of all kinds: this one is plain.
 	turns := func(p *plan, forward bool) (ms uint32) {
 		p.kind = roadnet.PlainJunction
@@ -136,18 +135,24 @@ func TestLines(t *testing.T) {
 	for _, c := range []struct {
 		name        string
 		feature     extract.Feature
+		length      uint32
 		along       uint32
 		direction   int8
 		ahead, back bool // which end is slowed
 	}{
-		{"stop before the end", extract.Stop, length - 5_000, 1, true, false},
-		{"stop before the end, facing unsaid", extract.Stop, length - 5_000, 0, true, false},
-		{"stop before the end, facing back", extract.Stop, length - 5_000, -1, false, false},
-		{"stop at the start, facing back", extract.Stop, 5_000, -1, false, true},
-		{"stop at the start, facing unsaid", extract.Stop, 5_000, 0, false, true},
-		{"stop far from both", extract.Stop, length / 2, 0, false, false},
+		{"stop before the end", extract.Stop, 200_000, 195_000, 1, true, false},
+		{"stop before the end, facing unsaid", extract.Stop, 200_000, 195_000, 0, true, false},
+		{"stop before the end, facing back", extract.Stop, 200_000, 195_000, -1, false, false},
+		{"stop at the start, facing back", extract.Stop, 200_000, 5_000, -1, false, true},
+		{"stop at the start, facing unsaid", extract.Stop, 200_000, 5_000, 0, false, true},
+		{"stop far from both", extract.Stop, 200_000, 100_000, 0, false, false},
+		{"stop on a short road, facing unsaid", extract.Stop, 40_000, 15_000, 0, false, true},
+		{"stop on a short road, facing ahead", extract.Stop, 40_000, 15_000, 1, true, false},
 	} {
+		base, _ := plainPlan(200_000)
+		base.stretch[stretch].lengthMm = c.length
 		p, _ := plainPlan(200_000)
+		p.stretch[stretch].lengthMm = c.length
 		p.stretch[stretch].things = []roadnet.Thing{{Along: geo.Metres(c.along), Features: c.feature, Direction: c.direction}}
 		if got := turns(p, true) > turns(base, true); got != c.ahead {
 			t.Errorf("%s: slows the end = %t, want %t", c.name, got, c.ahead)
