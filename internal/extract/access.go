@@ -22,12 +22,14 @@ const (
 var useWords = map[string]Use{
 	"yes": Through, "permissive": Through, "designated": Through, "official": Through, "public": Through, "allowed": Through,
 
-	"destination": Destination, "customers": Destination, "residents": Destination, "residential": Destination, "limited": Destination, "use_sidepath": Barred,
+	"destination": Destination, "customers": Destination, "discouraged": Destination,
 
-	"private": Private, "permit": Private, "employees": Private, "staff": Private, "members": Private, "military": Private, "restricted": Private, "discouraged": Private,
+	"private": Private, "permit": Private, "residents": Private, "employees": Private, "staff": Private,
+	"members": Private, "military": Private, "restricted": Private, "limited": Private,
 
-	"no": Barred, "delivery": Barred, "agricultural": Barred, "forestry": Barred, "agricultural;forestry": Barred,
-	"emergency": Barred, "dismount": Barred, "bus": Barred, "psv": Barred, "taxi": Barred, "hgv": Barred, "bicycle": Barred, "foot": Barred, "tourist_bus": Barred, "service": Barred, "farm": Barred,
+	"no": Barred, "delivery": Barred, "agricultural": Barred, "forestry": Barred, "farm": Barred, "service": Barred,
+	"emergency": Barred, "bus": Barred, "psv": Barred, "taxi": Barred, "tourist_bus": Barred, "hgv": Barred,
+	"bicycle": Barred, "foot": Barred, "dismount": Barred, "use_sidepath": Barred,
 
 	"unknown": UseUnknown, "variable": UseUnknown,
 }

@@ -17,6 +17,7 @@ import (
 	"testing"
 
 	"github.com/qedus/osmpbf/OSMPBF"
+	"google.golang.org/protobuf/encoding/protowire"
 )
 
 // What the small map must read as, checked by hand.
@@ -234,7 +235,7 @@ func TestProgressAndCancel(t *testing.T) {
 func TestRefusals(t *testing.T) {
 	m := crossroads()
 	lzma := &OSMPBF.Blob{Data: &OSMPBF.Blob_LzmaData{LzmaData: []byte("x")}}
-	bzip2 := &OSMPBF.Blob{Data: &OSMPBF.Blob_OBSOLETEBzip2Data{OBSOLETEBzip2Data: []byte("x")}}
+	bzip2 := protowire.AppendBytes(protowire.AppendTag(nil, blobBzip2, protowire.BytesType), []byte("x"))
 	history := strings.Replace(m.xml(), "<way id=\"101\" version=\"1\"", "<way id=\"100\" version=\"2\"", 1)
 	for _, c := range []struct {
 		name string
@@ -254,7 +255,7 @@ func TestRefusals(t *testing.T) {
 		{"history.osm", []byte(history), "history file"},
 		{"future.osm.pbf", new(pbf).header("Teleportation").Bytes(), "requires the feature \"Teleportation\""},
 		{"lzma.osm.pbf", new(pbf).header().block("OSMData", lzma).Bytes(), "lzma"},
-		{"bzip2.osm.pbf", new(pbf).header().block("OSMData", bzip2).Bytes(), "bzip2"},
+		{"bzip2.osm.pbf", new(pbf).header().frame("OSMData", bzip2, int32(len(bzip2))).Bytes(), "bzip2"},
 	} {
 		path := write(t, c.name, c.data)
 		_, err := Read(context.Background(), path, Options{Profile: britain()})
