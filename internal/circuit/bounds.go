@@ -6,11 +6,11 @@ import (
 	"unicode/utf8"
 )
 
-// What a circuit file may hold at most. The circuit of a two-hour lesson has
+// What a circuit file may hold at most: MaxBytes bounds the file. The circuit of a two-hour lesson has
 // some 300 kB, 10,000 positions and 2,000 objects; these leave room for what a
 // sheet draws beside it, and keep a file from a stranger from filling memory.
 const (
-	maxBytes   = 16_000_000
+	MaxBytes   = 16_000_000
 	maxDepth   = 32
 	maxObjects = 200_000
 	maxValues  = 2_000_000
@@ -20,8 +20,8 @@ const (
 // withinBounds looks over the bytes once, before any of them is decoded. It
 // knows just enough JSON for that: texts, brackets and commas.
 func withinBounds(b []byte) error {
-	if len(b) > maxBytes {
-		return fmt.Errorf("the file has %d MB; a circuit file has at most %d", len(b)/1_000_000, maxBytes/1_000_000)
+	if len(b) > MaxBytes {
+		return fmt.Errorf("the file has %d MB; a circuit file has at most %d", len(b)/1_000_000, MaxBytes/1_000_000)
 	}
 	if !utf8.Valid(b) {
 		return fmt.Errorf("the file is not UTF-8 text: it may be damaged or packed")

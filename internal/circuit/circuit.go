@@ -28,6 +28,9 @@ type Circuit struct {
 	Attribution string
 	Cautions    []string
 
+	Learner *LearnerRecord // whom the lesson is for; nil where that is not said
+	Sent    string         // for whom the file was made: "", ForCover or ForAnyone
+
 	Start, Finish Stop
 	Legs          []Leg // in order; joined end to start
 	PullUps       []Stop
@@ -35,6 +38,26 @@ type Circuit struct {
 	Backups       []Practice
 	Examples      []Example
 	Steps         []Step
+	WaysBack      []WayBack // in the order of their steps
+	Around        []Road    // what a map of the circuit draws beside it
+}
+
+// For whom a circuit was sent.
+const (
+	ForCover  = "cover"  // one colleague, who takes the lesson
+	ForAnyone = "anyone" // begins and ends where the home can't be told; no learner
+)
+
+// LearnerRecord is what a colleague must know of whom they meet. Never a name: a
+// reference, or initials.
+type LearnerRecord struct {
+	Reference string            `json:"reference"`
+	Stages    map[string]string `json:"stages,omitempty"` // by topic: untaught, talked through, prompted, independent
+	Covered   []string          `json:"covered,omitempty"`
+	Level     string            `json:"level,omitempty"`
+	Next      []string          `json:"next,omitempty"`
+	WatchFor  []string          `json:"watch_for,omitempty"`
+	Needs     []string          `json:"needs,omitempty"`
 }
 
 // MadeFrom names the extract.
@@ -126,6 +149,15 @@ type Example struct {
 	Road     string
 	Chance   float64
 	Findings []assess.Finding
+	Key      *Key // the answer to the question about it
+}
+
+// Key is the answer to the question about a road to judge, in words for a
+// learner.
+type Key struct {
+	Answer   string `json:"answer"`    // why not, or why it would do
+	Known    string `json:"known"`     // how that is known
+	FollowUp string `json:"follow_up"` // what to ask next
 }
 
 // Step is one spoken direction, at the point where it is said.
@@ -139,4 +171,19 @@ type Step struct {
 	Where     string
 	DistanceM geo.Metres // from the saying to the turn
 	Kind      string     // turn, roundabout, end-of-road, follow, pull-up, move-off, question
+}
+
+// WayBack is what to do when the turn of a step was missed, where that is not
+// obvious: from where the learner drove past it to where the drive goes on.
+type WayBack struct {
+	Step int // its order
+	Line orb.LineString
+	Say  string // second left, left again
+}
+
+// Road is a road around the circuit, drawn on its map.
+type Road struct {
+	Name  string
+	Class string // as OpenStreetMap has it: residential, primary
+	Line  orb.LineString
 }

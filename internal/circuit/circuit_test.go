@@ -74,7 +74,13 @@ func sample(t testing.TB) *circuit.Circuit {
 		Practice: practice,
 		Backups:  []circuit.Practice{backup},
 		Examples: []circuit.Example{{Order: 1, Line: orb.LineString{at(0.001, 0), at(0.002, 0)}, AtS: 400, Verdict: assess.Unsuitable, Reason: "bend",
-			Road: "\"</script>\u202e Row\" 🚗", Chance: 0.01, Findings: findings}},
+			Road: "\"</script>\u202e Row\" 🚗", Chance: 0.01, Findings: findings,
+			Key: &circuit.Key{Answer: "The road bends.", Known: "from the map's line of the road", FollowUp: "What would you do instead?"}}},
+		WaysBack: []circuit.WayBack{{Step: 2, Say: "second left, left again", Line: orb.LineString{at(0.001, 0), at(0.002, 0.001)}}},
+		Around:   []circuit.Road{{Name: "Field & Close", Class: "residential", Line: orb.LineString{at(0, 0), at(0, 0.001)}}, {Class: "service", Line: orb.LineString{at(0, 0), at(0.001, 0)}}},
+		Sent:     circuit.ForCover,
+		Learner: &circuit.LearnerRecord{Reference: "L-7 <b>", Stages: map[string]string{"hill-start": "prompted", "bay-park": "untaught"}, Covered: []string{"moving off"},
+			Level: "prompted", Next: []string{"hill start"}, WatchFor: []string{"late mirrors"}, Needs: []string{"glasses"}},
 		Steps: []circuit.Step{
 			{Order: 1, At: at(0, 0), AtS: 180, Say: "Move off when you are ready.", Kind: "move-off", Direction: "move off", Where: "when you are ready"},
 			{Order: 2, At: at(0.0005, 0), AtS: 200, Say: "I'd like you to take the next road on the left.", Alert: "I'd like you to",
@@ -144,7 +150,7 @@ func TestReadElsewhere(t *testing.T) {
 			t.Errorf("leg 1 = %v, want %v", f.Geometry, c.Legs[0].Line)
 		}
 	}
-	want := map[string]int{"leg": 2, "example": 1, "start": 1, "pull-up": 1, "practice": 1, "backup": 1, "finish": 1, "step": 2}
+	want := map[string]int{"leg": 2, "example": 1, "start": 1, "pull-up": 1, "practice": 1, "backup": 1, "finish": 1, "step": 2, "way-back": 1, "around": 2}
 	if !reflect.DeepEqual(roles, want) {
 		t.Errorf("roles = %v, want %v", roles, want)
 	}
@@ -195,6 +201,12 @@ func TestSchema(t *testing.T) {
 		{"a driver that is none", `"driver":"learner"`, `"driver":"dog"`, false},
 		{"half an interval", `"low":4.1,`, ``, false},
 		{"a time that is none", `"starts_at":"2027-07-04T`, `"starts_at":"4 July T`, false},
+		{"a learner sent to anyone", `"sent_for":"cover"`, `"sent_for":"anyone"`, false},
+		{"sent to nobody we know", `"sent_for":"cover"`, `"sent_for":"moon"`, false},
+		{"a way back of no step", `"step":2,`, ``, false},
+		{"a road of no class", `"class":"residential"`, `"klass":"residential"`, false},
+		{"half a key", `"known":"from the map's line of the road",`, ``, false},
+		{"another thing around", `"kind":"road","name":"Field & Close","class":"residential"`, `"kind":"pond"`, true},
 		{"crs", `"features"`, `"crs":{},"features"`, false},
 	} {
 		text := strings.Replace(good, tc.old, tc.new, 1)
@@ -342,6 +354,7 @@ func TestDecodeRefuses(t *testing.T) {
 		{"other driver", change(`"driver":"learner"`, `"driver":"dog"`), "dog"},
 		{"chance of two", change(`"map_fit":0.9`, `"map_fit":2`), "map_fit"},
 		{"verdict that is none", change(`"verdict":"likely"`, `"verdict":"fine"`), "fine"},
+		{"sent to nobody we know", change(`"sent_for":"cover"`, `"sent_for":"moon"`), "moon"},
 		{"deep", strings.Repeat("[", 10_000) + strings.Repeat("]", 10_000), "nested more than 32 deep"},
 		{"deep in an unknown member", change(`"format":1`, `"x":`+strings.Repeat(`{"a":`, 10_000)+"1"+strings.Repeat("}", 10_000)+`,"format":1`), "nested more than 32 deep"},
 		{"long text", change("Mill Lane", strings.Repeat("Mill ", 10_000)), "a text of more than"},

@@ -68,6 +68,7 @@ func decode(b []byte) (*Circuit, error) {
 	}
 	slices.SortStableFunc(c.Legs, func(a, b Leg) int { return cmp.Compare(a.Order, b.Order) })
 	slices.SortStableFunc(c.Examples, func(a, b Example) int { return cmp.Compare(a.Order, b.Order) })
+	slices.SortStableFunc(c.WaysBack, func(a, b WayBack) int { return cmp.Compare(a.Step, b.Step) })
 	slices.SortStableFunc(c.Steps, func(a, b Step) int { return cmp.Compare(a.Order, b.Order) })
 	return c, nil
 }
@@ -124,6 +125,10 @@ func (c *Circuit) readHeader(b []byte) error {
 	c.MadeFrom, c.Request, c.StartsAt, c.Zone = h.MadeFrom, h.Request, at.In(zone), h.Zone
 	c.Timeline, c.DriveS, c.LengthM, c.Bound = some(h.Timeline), h.DriveS, h.LengthM, h.Bound
 	c.Attribution, c.Cautions = h.Attribution, some(h.Cautions)
+	if h.Sent != "" && h.Sent != ForCover && h.Sent != ForAnyone {
+		return fmt.Errorf("sent_for %q is neither %s nor %s", h.Sent, ForCover, ForAnyone)
+	}
+	c.Sent, c.Learner = h.Sent, h.Learner
 	return nil
 }
 
@@ -175,6 +180,10 @@ func (r *reader) feature(b []byte) (role string, err error) {
 		err = r.practice(role, f)
 	case roleStep:
 		err = r.step(f)
+	case roleWayBack:
+		err = r.wayBack(f)
+	case roleAround:
+		err = r.around(f)
 	default:
 		return "", nil
 	}
@@ -204,7 +213,7 @@ func (r *reader) example(f rawFeature) error {
 		return err
 	}
 	r.c.Examples = append(r.c.Examples, Example{
-		Order: p.Order, Line: line, AtS: p.AtS, Verdict: p.Verdict, Reason: p.Reason, Road: p.Road, Chance: p.Chance, Findings: some(p.Findings),
+		Order: p.Order, Line: line, AtS: p.AtS, Verdict: p.Verdict, Reason: p.Reason, Road: p.Road, Chance: p.Chance, Findings: some(p.Findings), Key: p.Key,
 	})
 	return cmp.Or(inRange(span("at_s", p.AtS), chance("chance", p.Chance)), findingsInRange(p.Findings))
 }
@@ -282,6 +291,25 @@ func (r *reader) step(f rawFeature) error {
 		Order: p.Order, At: at, AtS: p.AtS, Say: p.Say, Alert: p.Alert, Direction: p.Direction, Where: p.Where, DistanceM: geo.Metres(p.DistanceM), Kind: p.Kind,
 	})
 	return inRange(span("at_s", p.AtS), length("distance_m", p.DistanceM))
+}
+
+func (r *reader) wayBack(f rawFeature) error {
+	var p wayBackProperties
+	line, err := f.line(&p)
+	r.c.WaysBack = append(r.c.WaysBack, WayBack{Step: p.Step, Line: line, Say: p.Say})
+	return err
+}
+
+// around reads a road; other kinds of things around are passed over.
+func (r *reader) around(f rawFeature) error {
+	var kind struct{ Kind string }
+	if err := unmarshal(f.Properties, &kind); err != nil || kind.Kind != kindRoad {
+		return err
+	}
+	var p roadProperties
+	line, err := f.line(&p)
+	r.c.Around = append(r.c.Around, Road{Name: p.Name, Class: p.Class, Line: line})
+	return err
 }
 
 func (f rawFeature) point(properties any) (orb.Point, error) {

@@ -13,7 +13,8 @@ import (
 )
 
 // Encode writes the circuit file. The same circuit gives the same bytes: legs,
-// roads to judge, the stops in order of their kind, steps, one feature a line.
+// roads to judge, the stops in order of their kind, steps, ways back, roads
+// around, one feature a line.
 //
 // Positions are held to 10⁻⁷ degrees, times to a millisecond, lengths to a
 // centimetre, headings to a tenth of a degree, minutes to a hundredth;
@@ -31,7 +32,7 @@ func Encode(c *Circuit) ([]byte, error) {
 	for _, e := range c.Examples {
 		w.line(e.Line, exampleProperties{
 			Role: roleExample, Order: e.Order, AtS: seconds(e.AtS), Verdict: e.Verdict, Reason: e.Reason,
-			Road: e.Road, Chance: e.Chance, Findings: list(e.Findings), style: exampleStyle(e),
+			Road: e.Road, Chance: e.Chance, Findings: list(e.Findings), Key: e.Key, style: exampleStyle(e),
 		})
 	}
 	w.stop(roleStart, c.Start)
@@ -48,6 +49,12 @@ func Encode(c *Circuit) ([]byte, error) {
 			Role: roleStep, Order: s.Order, AtS: seconds(s.AtS), Say: s.Say, DistanceM: metres(float64(s.DistanceM)),
 			Kind: s.Kind, Alert: s.Alert, Direction: s.Direction, Where: s.Where, style: stepStyle(s),
 		})
+	}
+	for _, b := range c.WaysBack {
+		w.line(b.Line, wayBackProperties{Role: roleWayBack, Step: b.Step, Say: b.Say, style: wayBackStyle(b)})
+	}
+	for _, r := range c.Around {
+		w.line(r.Line, roadProperties{Role: roleAround, Kind: kindRoad, Name: r.Name, Class: r.Class, style: roadStyle(r)})
 	}
 	if w.err != nil {
 		return nil, w.err
@@ -66,7 +73,7 @@ func headerOf(c *Circuit) header {
 	h := header{
 		Format: Format, MadeFrom: c.MadeFrom, Request: c.Request, StartsAt: c.StartsAt.Format(time.RFC3339), Zone: c.Zone,
 		Timeline: []Row{}, DriveS: seconds(c.DriveS), LengthM: metres(c.LengthM), Bound: c.Bound,
-		Attribution: c.Attribution, Cautions: list(c.Cautions),
+		Attribution: c.Attribution, Cautions: list(c.Cautions), Sent: c.Sent, Learner: c.Learner,
 	}
 	h.MadeFrom.Timestamp = h.MadeFrom.Timestamp.UTC()
 	for _, r := range c.Timeline {

@@ -17,17 +17,19 @@ import (
 
 // header is the foreign member.
 type header struct {
-	Format      int      `json:"format"`
-	MadeFrom    MadeFrom `json:"made_from"`
-	Request     Request  `json:"request"`
-	StartsAt    string   `json:"starts_at"`
-	Zone        string   `json:"zone"`
-	Timeline    []Row    `json:"timeline"`
-	DriveS      float64  `json:"drive_s"`
-	LengthM     float64  `json:"length_m"`
-	Bound       *Bound   `json:"bound,omitempty"`
-	Attribution string   `json:"attribution"`
-	Cautions    []string `json:"cautions"`
+	Format      int            `json:"format"`
+	MadeFrom    MadeFrom       `json:"made_from"`
+	Request     Request        `json:"request"`
+	StartsAt    string         `json:"starts_at"`
+	Zone        string         `json:"zone"`
+	Timeline    []Row          `json:"timeline"`
+	DriveS      float64        `json:"drive_s"`
+	LengthM     float64        `json:"length_m"`
+	Bound       *Bound         `json:"bound,omitempty"`
+	Attribution string         `json:"attribution"`
+	Cautions    []string       `json:"cautions"`
+	Sent        string         `json:"sent_for,omitempty"`
+	Learner     *LearnerRecord `json:"learner,omitempty"`
 }
 
 // Roles of features, as the file spells them.
@@ -40,6 +42,8 @@ const (
 	roleBackup   = "backup"
 	roleFinish   = "finish"
 	roleStep     = "step"
+	roleWayBack  = "way-back"
+	roleAround   = "around"
 )
 
 type legProperties struct {
@@ -79,7 +83,7 @@ type practiceProperties struct {
 	Verdict       assess.Verdict   `json:"verdict"`
 	Chance        float64          `json:"chance"`
 	MapFit        float64          `json:"map_fit"`
-	Window        []position       `json:"window,omitempty"` // the kerb; not split at the antimeridian
+	Window        []position       `json:"window,omitempty"`    // the kerb; not split at the antimeridian
 	WayThere      *wayThere        `json:"way_there,omitempty"` // of a backup
 	Findings      []assess.Finding `json:"findings"`
 	style
@@ -104,6 +108,7 @@ type exampleProperties struct {
 	Road     string           `json:"road"`
 	Chance   float64          `json:"chance"`
 	Findings []assess.Finding `json:"findings"`
+	Key      *Key             `json:"key,omitempty"`
 	style
 }
 
@@ -119,3 +124,20 @@ type stepProperties struct {
 	Where     string  `json:"where,omitempty"`
 	style
 }
+
+type wayBackProperties struct {
+	Role string `json:"role"`
+	Step int    `json:"step"`
+	Say  string `json:"say"`
+	style
+}
+
+type roadProperties struct {
+	Role  string `json:"role"`
+	Kind  string `json:"kind"` // road; other kinds may come
+	Name  string `json:"name,omitempty"`
+	Class string `json:"class"`
+	style
+}
+
+const kindRoad = "road"

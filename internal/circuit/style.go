@@ -23,6 +23,7 @@ const (
 	vermilion = "#d55e00"
 	purple    = "#cc79a7"
 	grey      = "#555555"
+	pale      = "#bbbbbb"
 )
 
 func legStyle(l Leg) style {
@@ -35,6 +36,14 @@ func legStyle(l Leg) style {
 
 func exampleStyle(e Example) style {
 	return style{Title: titled(fmt.Sprintf("Road to judge %d", e.Order), e.Road), Stroke: orange, StrokeWidth: 8}
+}
+
+func wayBackStyle(b WayBack) style {
+	return style{Title: titled("Missed it", b.Say), Stroke: grey, StrokeWidth: 2}
+}
+
+func roadStyle(r Road) style {
+	return style{Title: r.Name, Stroke: pale, StrokeWidth: 1}
 }
 
 func stepStyle(s Step) style {
