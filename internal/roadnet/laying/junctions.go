@@ -37,6 +37,7 @@ func (s *site) findJunctions() {
 	j.look()
 	j.joinRings()
 	j.joinNear()
+	j.findInner()
 	j.store()
 }
 
@@ -97,7 +98,6 @@ func (j *junctionMaker) joinRings() {
 	c := &j.c
 	for t, ring := range j.ring {
 		if ring {
-			j.inner[t] = true
 			j.join(int(c.StretchTail[t]), int(c.StretchHead[t]), true)
 		}
 	}
@@ -129,14 +129,22 @@ func (j *junctionMaker) joinNear() {
 	slices.SortStableFunc(near, func(a, b roadnet.StretchID) int { return cmp.Compare(c.StretchLengthMm[a], c.StretchLengthMm[b]) })
 	for _, t := range near {
 		a, b := j.sets.find(int(c.StretchTail[t])), j.sets.find(int(c.StretchHead[t]))
-		if a == b {
-			j.inner[t] = j.inner[t] || j.extent[a].diagonal() >= geo.Metres(c.StretchLengthMm[t])/2000
-			continue
-		}
-		if j.oneJunction(t, j.extent[a], j.extent[b]) {
+		if a != b && j.oneJunction(t, j.extent[a], j.extent[b]) {
 			j.join(a, b, false)
-			j.inner[t] = true
 		}
+	}
+}
+
+// findInner marks the stretches within junctions: from one node to another of
+// the same, and no longer than half a circle over its diagonal.
+func (j *junctionMaker) findInner() {
+	c := &j.c
+	for t := range j.inner {
+		a, b := int(c.StretchTail[t]), int(c.StretchHead[t])
+		if root := j.sets.find(a); a != b && root == j.sets.find(b) {
+			j.inner[t] = float64(c.StretchLengthMm[t])/1000 <= float64(j.extent[root].diagonal())*math.Pi/2
+		}
+		j.inner[t] = j.inner[t] || j.ring[t]
 	}
 }
 
