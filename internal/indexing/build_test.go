@@ -56,11 +56,15 @@ func (r real) read(t testing.TB, workers int) (*extract.Extract, *country.Profil
 func (r real) build(t testing.TB, workers int) *roadnet.Network {
 	t.Helper()
 	x, p := r.read(t, workers)
-	n, err := indexing.Build(context.Background(), x, p, indexing.Options{Workers: workers, ExtractPath: r.path})
+	n, err := buildFrom(x, p, workers)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return n
+}
+
+func buildFrom(x *extract.Extract, p *country.Profile, workers int) (*roadnet.Network, error) {
+	return indexing.Build(context.Background(), x, p, indexing.Options{Workers: workers, ExtractPath: "extract.osm.pbf"})
 }
 
 // Every real extract is indexed, written and opened, and says the same after.

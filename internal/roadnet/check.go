@@ -58,6 +58,14 @@ func (c *Columns) check() error {
 	k.starts("junct-node-start", c.JunctionNodeStart, junctions, len(c.JunctionNode))
 	below(&k, "junction-node", c.JunctionNode, nodes, nodes)
 
+	if len(c.HeightStart) > 0 {
+		k.starts("height-start", c.HeightStart, stretches, len(c.HeightCm))
+		k.length("height-error", len(c.HeightErrorCm), heightErrors*stretches)
+	} else {
+		k.length("height", len(c.HeightCm), 0)
+		k.length("height-error", len(c.HeightErrorCm), 0)
+	}
+
 	k.length("mouth-side", len(c.MouthSide), mouths)
 	k.length("mouth-kind", len(c.MouthKinds), mouths)
 	k.length("mouth-counts", len(c.MouthCounts), mouths)

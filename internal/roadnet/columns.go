@@ -94,6 +94,11 @@ type Columns struct {
 	TreeOrder []StretchID // leaf order
 	TreeBoxes []Box       // level by level, leaves first
 
+	// heights along stretches; all empty where the index has none: see heights.go
+	HeightStart   []uint32 // by StretchID, +1: into HeightCm
+	HeightCm      []int32
+	HeightErrorCm []uint16 // heightErrors to a stretch
+
 	// how quiet the roads are, as package traffic encodes it; empty until measured
 	Traffic []uint8
 }

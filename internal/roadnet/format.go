@@ -84,6 +84,9 @@ import (
 //	address-house      4  name, by address
 //	tree-order         4  stretch, in leaf order
 //	tree-boxes        16  west, south, east, north, int32 E7; level by level
+//	height-start       4  uint32, by stretch + 1; the three are empty without heights
+//	height             4  int32 cm; rows of height-start
+//	height-error       2  uint16 cm; nine to a stretch
 //	traffic            1  see package traffic; empty where it is not measured yet
 //
 // Invariants, checked when a file is first opened, and what each buys:
@@ -188,5 +191,8 @@ var columns = []column{
 	columnOf("address-house", func(c *Columns) *[]NameID { return &c.AddressHouse }),
 	columnOf("tree-order", func(c *Columns) *[]StretchID { return &c.TreeOrder }),
 	columnOf("tree-boxes", func(c *Columns) *[]Box { return &c.TreeBoxes }),
+	columnOf("height-start", func(c *Columns) *[]uint32 { return &c.HeightStart }),
+	columnOf("height", func(c *Columns) *[]int32 { return &c.HeightCm }),
+	columnOf("height-error", func(c *Columns) *[]uint16 { return &c.HeightErrorCm }),
 	columnOf("traffic", func(c *Columns) *[]uint8 { return &c.Traffic }),
 }
