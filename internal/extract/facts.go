@@ -141,9 +141,10 @@ const (
 	answerCount
 )
 
-// Limit is a speed limit. Low and High are equal where it is known; an
-// interval where a border that is not mapped decides (Wales); both zero where
-// nothing says.
+// Limit is a speed limit. Low and High are equal where it is known. They are
+// an interval where the map leaves open which of two holds: a border that it
+// does not show decides (Wales), a road with no sign may be built-up or not, or
+// another limit holds at times. Both are zero where nothing says.
 type Limit struct {
 	Low, High geo.MetresPerSecond
 	Source    LimitSource
@@ -156,7 +157,7 @@ const (
 	LimitUnknown  LimitSource = iota
 	LimitMapped               // maxspeed with a number
 	LimitZone                 // a zone or type tag that stands for a number: GB:zone20, GB:nsl_single
-	LimitNone                 // maxspeed=none
+	LimitNone                 // maxspeed=none: the number is the country's motorway default, if any
 	LimitWalk                 // walking pace
 	LimitDefault              // the country's default for the kind of road: assumed
 	LimitVariable             // signals: not known here
@@ -273,7 +274,11 @@ type Address struct {
 	City     string
 }
 
-// Restriction is one turn restriction that binds a motor car.
+// Restriction is one turn restriction that binds a motor car. From ways are
+// among Roads; so are To and Via ways, but for those of an only_* restriction
+// that lie beyond the extract's rim. With several From or To ways it bars each
+// pair. A relation that bars more than one movement gives several, all with
+// its ID.
 type Restriction struct {
 	ID      RelationID
 	Only    bool // only_*: else no_*
@@ -282,7 +287,8 @@ type Restriction struct {
 	ViaNode NodeID  // the via node; 0 where Via is set
 	To      []WayID
 	Kind    string // raw: no_left_turn ...
-	// Conditional holds the raw condition where the restriction holds only at
-	// times; "" where always. One that can't be read bars at all times.
+	// Conditional is the condition ("Mo-Fr 07:00-09:00") where the restriction
+	// holds only at times; "" where always. One that can't be read bars at all
+	// times.
 	Conditional string
 }
