@@ -106,10 +106,10 @@ func TestJSONIsOneValue(t *testing.T) {
 	}
 	for _, args := range [][]string{
 		{"index", extract, "--country", "gb", "--json"},
-		{"places", "--index", index, "--exercise", "turn-in-the-road", "--near", "Marrick Avenue & Harrowmere Road", "--json"},
-		{"places", "--index", index, "--exercise", "turn-in-the-road", "--near", "Marrick Avenue & Harrowmere Road", "--geojson"},
-		{"why", "--index", index, "--exercise", "turn-in-the-road", "--at", "Marrick Avenue & Harrowmere Road", "--json"},
-		{"plan", "--index", index, "--exercise", "turn-in-the-road", "--from", "Marrick Avenue & Harrowmere Road", "--when", "2027-03-04 10:00", "--json"},
+		{"places", "--index", index, "--exercise", "turn-in-the-road", "--near", "Merrack Avenue & Harrowmere Road", "--json"},
+		{"places", "--index", index, "--exercise", "turn-in-the-road", "--near", "Merrack Avenue & Harrowmere Road", "--geojson"},
+		{"why", "--index", index, "--exercise", "turn-in-the-road", "--at", "Merrack Avenue & Harrowmere Road", "--json"},
+		{"plan", "--index", index, "--exercise", "turn-in-the-road", "--from", "Merrack Avenue & Harrowmere Road", "--when", "2027-03-04 10:00", "--json"},
 	} {
 		var out, errs bytes.Buffer
 		if got := Run(context.Background(), args, strings.NewReader(""), &out, &errs); got != 0 {

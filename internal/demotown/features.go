@@ -190,7 +190,7 @@ func (t *town) placeHead(r *road, random *rand.Rand) {
 func (t *town) placeCalming(r *road, long float64, random *rand.Rand) {
 	share, kinds := r.district.calming, []featureKind{hump, table}
 	switch {
-	case r.name == "Brindlemoor Avenue" || r.name == "Hobday Avenue" || r.name == "Marrick Avenue" || r.name == "Orchard Way":
+	case r.name == "Brindlemoor Avenue" || r.name == "Ellinmoor Avenue" || r.name == "Merrack Avenue" || r.name == "Orchard Way":
 		share, kinds = 1, []featureKind{cushion}
 	case r.class.major():
 		return

@@ -76,7 +76,7 @@ func (t *town) setWidths() {
 // meanWidth is the middle and the spread of the width of a road.
 func meanWidth(r *road) (mean, spread float64) {
 	switch {
-	case r.name == "Marrick Avenue", r.name == "Butter Market", r.name == "Wharf Road", r.name == "Foundry Road":
+	case r.name == "Merrack Avenue", r.name == "Butter Market", r.name == "Wharf Road", r.name == "Foundry Road":
 		return 10.2, 0.5 // planted avenues, the market place, the quays
 	case r.lane:
 		return 3.1, 0.15

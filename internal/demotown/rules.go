@@ -19,10 +19,10 @@ func (t *town) setRules() {
 	t.setUnderConstruction()
 	t.setModalFilters()
 	for _, r := range t.roads {
-		if r.name == "Coldharrow Lane" || r.name == "Saintfield Lane" {
+		if r.name == "Coldharrow Lane" || r.name == "Sandfield Lane" {
 			r.lane = true
 		}
-		if r.name == "Gibbet Lane" || r.name == "Down Lane" || r.name == "Saintfield Lane" {
+		if r.name == "Gibbet Lane" || r.name == "Down Lane" || r.name == "Sandfield Lane" {
 			r.rough = t.stream("rough "+r.name).Float64() < 0.9
 		}
 		if (r.district.name == centre || r.district.name == riverside) && r.class == residential && lengthOf(t.line(r)) < 140 {
@@ -85,7 +85,7 @@ func (t *town) setOneWays() {
 // connected says whether every public road that can be reached from the market
 // place can also be left for it.
 func (t *town) connected() bool {
-	forward, back := map[int][]int{}, map[int][]int{}
+	forward, back, either := make([][]int, len(t.nodes)), make([][]int, len(t.nodes)), make([][]int, len(t.nodes))
 	for _, r := range t.roads {
 		if !r.class.public() || r.name == "Decoy Lane" {
 			continue
@@ -96,36 +96,30 @@ func (t *town) connected() bool {
 			if !r.oneWay {
 				forward[b], back[a] = append(forward[b], a), append(back[a], b)
 			}
+			either[a], either[b] = append(either[a], b), append(either[b], a)
 		}
 	}
 	start := t.nodeAt(market)
-	reach := func(arms map[int][]int) int {
-		seen, stack := map[int]bool{start: true}, []int{start}
-		for len(stack) > 0 {
-			n := stack[len(stack)-1]
-			stack = stack[:len(stack)-1]
-			for _, k := range arms[n] {
-				if !seen[k] {
-					seen[k] = true
-					stack = append(stack, k)
-				}
-			}
-		}
-		return len(seen)
-	}
-	all := reach(merged(forward, back))
-	return reach(forward) == all && reach(back) == all
+	all := flood(either, start)
+	return flood(forward, start) == all && flood(back, start) == all
 }
 
-func merged(a, b map[int][]int) map[int][]int {
-	out := map[int][]int{}
-	for k, v := range a {
-		out[k] = append(out[k], v...)
+// flood counts the nodes that can be reached along the arms of each.
+func flood(arms [][]int, start int) int {
+	seen, stack, count := make([]bool, len(arms)), []int{start}, 1
+	seen[start] = true
+	for len(stack) > 0 {
+		n := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		for _, k := range arms[n] {
+			if !seen[k] {
+				seen[k] = true
+				stack = append(stack, k)
+				count++
+			}
+		}
 	}
-	for k, v := range b {
-		out[k] = append(out[k], v...)
-	}
-	return out
+	return count
 }
 
 // deadEnds are dead ends of a district that nothing hangs on, longest first.
