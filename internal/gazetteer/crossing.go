@@ -87,5 +87,5 @@ func (m meeting) match(s *seeker) Match {
 		pos = s.n.Opposite(pos)
 	}
 	result := s.result(pos, s.drivingSide())
-	return Match{named(result.Road+" & "+m.other, s.settlementAt(m.at)), result}
+	return Match{result.Road + " & " + m.other, result}
 }

@@ -2,6 +2,7 @@ package gazetteer
 
 import (
 	"math"
+	"strings"
 
 	"loopwright/internal/extract"
 	"loopwright/internal/geo"
@@ -18,7 +19,7 @@ func RoadAt(n *roadnet.Network, pos roadnet.Position) string {
 	piece := n.PieceAt(pos.Segment.Stretch(), along)
 	for _, id := range []roadnet.NameID{piece.Name, piece.Ref} {
 		if name := n.Name(id); name != "" {
-			return name
+			return strings.ReplaceAll(name, ";", " / ")
 		}
 	}
 	return "unnamed road"

@@ -2,6 +2,7 @@ package gazetteer
 
 import (
 	"slices"
+	"strings"
 	"unicode/utf8"
 
 	"github.com/agnivade/levenshtein"
@@ -34,8 +35,14 @@ func (s *seeker) readNames() {
 	}
 	s.roads = make(names)
 	for id, in := range used {
-		if folded := fold(s.n.Name(roadnet.NameID(id))); in && folded != "" {
-			s.roads[folded] = append(s.roads[folded], roadnet.NameID(id))
+		if !in {
+			continue
+		}
+		id := roadnet.NameID(id)
+		for _, part := range strings.Split(s.n.Name(id), ";") { // two numbers of one road
+			if folded := fold(part); folded != "" {
+				s.roads[folded] = append(s.roads[folded], id)
+			}
 		}
 	}
 }
@@ -79,17 +86,25 @@ func slips(folded string) int {
 	return 3
 }
 
-// near are the known names within a few slips of a folded one (Levenshtein,
-// "Binary codes capable of correcting deletions, insertions, and reversals",
-// 1966), sorted.
+// near are the known names that a folded one may be a misspelling of, sorted:
+// those within its slips (Levenshtein, "Binary codes capable of correcting
+// deletions, insertions, and reversals", 1966), less those that are two slips
+// further off than the nearest.
 func near[T any](known map[string]T, folded string) []string {
-	var out []string
 	most := slips(folded)
+	distance := make(map[string]int)
 	for name := range known {
 		if d := utf8.RuneCountInString(name) - utf8.RuneCountInString(folded); d > most || -d > most {
 			continue
 		}
-		if levenshtein.ComputeDistance(name, folded) <= most {
+		if d := levenshtein.ComputeDistance(name, folded); d <= most {
+			distance[name] = d
+			most = min(most, d+1)
+		}
+	}
+	var out []string
+	for name, d := range distance {
+		if d <= most {
 			out = append(out, name)
 		}
 	}

@@ -39,7 +39,7 @@ func (s *seeker) postcode() (Result, bool, error) {
 	if len(all) == 0 {
 		return Result{}, false, nil
 	}
-	middle, spread := around(all)
+	middle, spread := heart(all)
 	if spread <= onePlace || len(byStreet) == 1 {
 		street := ""
 		if len(byStreet) == 1 {
@@ -68,7 +68,7 @@ func (s *seeker) postcodeStreets(byStreet map[string][]orb.Point) (Result, bool,
 	})
 	var matches []Match
 	for _, street := range streets {
-		middle, _ := around(byStreet[street])
+		middle, _ := heart(byStreet[street])
 		if r, ok := s.beside(middle, street); ok {
 			matches = append(matches, Match{street, r})
 		}
@@ -79,9 +79,9 @@ func (s *seeker) postcodeStreets(byStreet map[string][]orb.Point) (Result, bool,
 	return Result{}, false, s.ambiguous(fmt.Sprintf("covers %d streets", len(matches)), matches)
 }
 
-// around finds the address nearest to the mean of some, and the length of the
+// heart finds the address nearest to the mean of some, and the length of the
 // diagonal of their box.
-func around(addresses []orb.Point) (middle orb.Point, spread geo.Metres) {
+func heart(addresses []orb.Point) (middle orb.Point, spread geo.Metres) {
 	box := orb.MultiPoint(addresses).Bound()
 	var mean orb.Point
 	for _, a := range addresses {

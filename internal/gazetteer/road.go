@@ -183,6 +183,7 @@ func (s *seeker) elsewhere(r reading) error {
 
 // ambiguous lists up to ten matches.
 func (s *seeker) ambiguous(reason string, matches []Match) error {
+	s.label(matches)
 	a := &Ambiguous{Words: s.words, Reason: reason, Matches: matches}
 	if len(matches) > mostMatches {
 		a.Matches, a.More = matches[:mostMatches], len(matches)-mostMatches
@@ -309,15 +310,7 @@ func (s *seeker) matches(groups []group) []Match {
 	out := make([]Match, len(groups))
 	for i, g := range groups {
 		result := s.standing(g.best.stretch, (g.best.from+g.best.to)/2, s.profile.DrivesLeft)
-		out[i] = Match{named(result.Road, g.settlement), result}
+		out[i] = Match{result.Road, result}
 	}
 	return out
-}
-
-// named puts a settlement behind a name.
-func named(name, settlement string) string {
-	if settlement == "" {
-		return name
-	}
-	return name + ", " + settlement
 }

@@ -8,50 +8,82 @@ import (
 	"loopwright/internal/geo"
 )
 
-// reach is how far from its middle a road may lie and still be said to be in a
-// settlement, by rank (city, town, village, suburb or quarter, hamlet or
-// neighbourhood): our choice, a little beyond the size of large ones, since
-// extracts hold settlements as points.
-var reach = [...]geo.Metres{20_000, 8_000, 4_000, 4_000, 2_000}
+// size is how far a settlement of each rank spreads from its middle: city,
+// town, village, suburb or quarter, hamlet or neighbourhood. Our choice, about
+// the radius of large ones, since extracts hold settlements as points. Of two,
+// a position belongs to the one whose size it is fewer times away from.
+var size = [...]geo.Metres{8_000, 3_000, 1_500, 1_500, 600}
 
-// around are the settlements that a position is in: of each rank the nearest,
-// within its reach; -1 where there is none. Indexes of s.settlements.
-func (s *seeker) around(p orb.Point) [len(reach)]int {
-	var nearest [len(reach)]int
-	var away [len(reach)]geo.Metres
-	for rank := range nearest {
-		nearest[rank], away[rank] = -1, reach[rank]
-	}
-	for i, place := range s.settlements {
-		rank := min(int(place.Rank), len(reach)-1)
-		if d := geo.Distance(p, place.At); d < away[rank] {
-			nearest[rank], away[rank] = i, d
+// farOut is how many times a settlement's size a road may lie from its middle
+// and still be called after it: our choice.
+const farOut = 3
+
+// lastOwn is the last rank of settlements that stand for themselves; those
+// behind it may be parts of one.
+const lastOwn = 2
+
+// leastPerDegree is a little less than the metres in the shortest degree of
+// latitude, 110,574 at the equator.
+const leastPerDegree = 110_000
+
+// around names the settlements that a position belongs to: the city, town or
+// village, and the settlement of any rank, which may be a part of it. Either
+// is "" where nothing is near, and they may be the same.
+func (s *seeker) around(p orb.Point) (own, part string) {
+	ownTimes, partTimes := farOut+0.0, farOut+0.0
+	for _, place := range s.settlements {
+		rank := min(int(place.Rank), len(size)-1)
+		if math.Abs(place.At.Lat()-p.Lat())*leastPerDegree > float64(farOut*size[rank]) {
+			continue // too far north or south already
+		}
+		times := float64(geo.Distance(p, place.At) / size[rank])
+		if times < partTimes {
+			part, partTimes = place.Name, times
+		}
+		if rank <= lastOwn && times < ownTimes {
+			own, ownTimes = place.Name, times
 		}
 	}
-	return nearest
+	return own, part
 }
 
-// in says whether a position is in a settlement of a folded name.
+// in says whether a position belongs to a settlement of a folded name.
 func (s *seeker) in(p orb.Point, folded string) bool {
-	for _, i := range s.around(p) {
-		if i >= 0 && fold(s.settlements[i].Name) == folded {
-			return true
-		}
-	}
-	return false
+	own, part := s.around(p)
+	return fold(own) == folded || fold(part) == folded
 }
 
-// settlementAt is the name of the settlement nearest to a position, "" if it
-// is in none. Typed behind a road's name it finds the road again.
+// settlementAt is what a road at a position is said to be in: the city, town
+// or village, else the part that is near. Typed behind the road's name it
+// finds the road again.
 func (s *seeker) settlementAt(p orb.Point) string {
-	name, away := "", geo.Metres(math.Inf(1))
-	for _, i := range s.around(p) {
-		if i < 0 {
-			continue
-		}
-		if d := geo.Distance(p, s.settlements[i].At); d < away {
-			name, away = s.settlements[i].Name, d
+	own, part := s.around(p)
+	if own == "" {
+		return part
+	}
+	return own
+}
+
+// label names matches after their roads and settlements: those that would be
+// named alike after the part of the settlement, where that tells more.
+func (s *seeker) label(matches []Match) {
+	count := make(map[string]int)
+	for i, m := range matches {
+		matches[i].Name = named(m.Name, s.settlementAt(m.At))
+		count[matches[i].Name]++
+	}
+	for i, m := range matches {
+		own, part := s.around(m.At)
+		if count[m.Name] > 1 && part != "" && part != own {
+			matches[i].Name = m.Name + " (" + part + ")"
 		}
 	}
-	return name
+}
+
+// named puts a settlement behind a name.
+func named(name, settlement string) string {
+	if settlement == "" {
+		return name
+	}
+	return name + ", " + settlement
 }
