@@ -27,6 +27,8 @@ unless -o says otherwise.`,
 	}
 	c.Flags().StringVarP(&r.Out, "output", "o", "", "index `FILE` to write (default: beside the extract)")
 	c.Flags().StringVar(&r.Country, "country", "", "`CODE`: gb, ie, de or us; left or right elsewhere (default: by position)")
+	c.Flags().StringVar(&r.Heights, "heights", "", "`FOLDER` of height files (.hgt, or GeoTIFF in EPSG:4326)")
+	c.Flags().BoolVar(&r.NoQuiet, "no-quiet", false, "leave out how quiet the roads are, which takes longest")
 	c.Flags().BoolVar(&asJSON, "json", false, "print the result as JSON")
 	return c
 }
@@ -55,6 +57,12 @@ func printIndexed(w io.Writer, made *desk.Indexed) {
 		fmt.Fprintf(w, "Map data of %s.\n", made.Timestamp.Format("2 January 2006"))
 	} else {
 		fmt.Fprintln(w, "The extract does not say how old its data is.")
+	}
+	if !made.Heights {
+		fmt.Fprintln(w, "No heights: how steep a road is stays unknown (--heights FOLDER).")
+	}
+	if !made.Quiet {
+		fmt.Fprintln(w, "How quiet the roads are was left out: it is judged by the kind of road alone.")
 	}
 	if made.Missing > 0 {
 		fmt.Fprintf(w, "%d points of %d roads are missing from the extract: those roads end there.\n", made.Missing, made.CutWays)

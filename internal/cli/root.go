@@ -24,7 +24,7 @@ type streams struct {
 
 // Run runs one command line and gives the exit status.
 func Run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) int {
-	s := streams{in, out, errs}
+	s := streams{in, &plainWriter{to: out}, errs}
 	root := newRoot(s)
 	root.SetArgs(args)
 	err := root.ExecuteContext(ctx)
@@ -72,6 +72,8 @@ or see a lesson planned in an invented town:
 		newWhyCommand(s),
 		newPlanCommand(s),
 		newCheckCommand(s),
+		newGPXCommand(s),
+		newHandBackCommand(s),
 		newDemoCommand(s),
 	} {
 		c.Args = onlyArgs(c)
@@ -102,7 +104,7 @@ func onlyArgs(c *cobra.Command) cobra.PositionalArgs {
 
 // report prints an error as one sentence, and what to do next.
 func report(w io.Writer, err error) {
-	fmt.Fprintf(w, "loopwright: %v\n", err)
+	fmt.Fprintf(&plainWriter{to: w}, "loopwright: %v\n", err)
 	var f *desk.Fault
 	if errors.As(err, &f) && f.Hint != "" {
 		fmt.Fprintln(w, f.Hint)

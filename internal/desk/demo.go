@@ -49,7 +49,11 @@ func Demo(ctx context.Context, dir string, progress Progress) (*Demonstrated, er
 	if err := WriteFile(extract, town); err != nil {
 		return nil, err
 	}
-	made, err := Index(ctx, IndexRequest{Extract: extract, Country: demoCountry, Progress: progress})
+	heights, err := demoHeights(dir)
+	if err != nil {
+		return nil, err
+	}
+	made, err := Index(ctx, IndexRequest{Extract: extract, Country: demoCountry, Heights: heights, Progress: progress})
 	if err != nil {
 		return nil, err
 	}
@@ -81,6 +85,28 @@ func Demo(ctx context.Context, dir string, progress Progress) (*Demonstrated, er
 			return nil, err
 		}
 		out.Lessons = append(out.Lessons, DemoLesson{file, planned.Circuit})
+	}
+	return out, nil
+}
+
+// demoHeights writes the town's height files beside it and gives their folder.
+func demoHeights(dir string) (string, error) {
+	out := filepath.Join(dir, "heights")
+	if err := os.MkdirAll(out, 0o755); err != nil {
+		return "", &Fault{Kind: BadInput, Err: err, Hint: "Name another folder with -o."}
+	}
+	files, err := fs.ReadDir(data.Demo, "demo/heights")
+	if err != nil {
+		return "", err
+	}
+	for _, f := range files {
+		b, err := fs.ReadFile(data.Demo, path.Join("demo/heights", f.Name()))
+		if err != nil {
+			return "", err
+		}
+		if err := WriteFile(filepath.Join(out, f.Name()), b); err != nil {
+			return "", err
+		}
 	}
 	return out, nil
 }

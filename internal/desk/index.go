@@ -11,9 +11,12 @@ import (
 	"time"
 
 	"loopwright/internal/country"
+	"loopwright/internal/elevation"
 	"loopwright/internal/extract"
 	"loopwright/internal/indexing"
 	"loopwright/internal/roadnet"
+	"loopwright/internal/route"
+	"loopwright/internal/traffic"
 )
 
 // Progress is told how far long work has come; it may be nil.
@@ -24,6 +27,8 @@ type IndexRequest struct {
 	Extract  string // path
 	Out      string // path; "" lies beside the extract, or in the cache folder
 	Country  string // profile code; "" lets the position decide
+	Heights  string // folder of height files; "" for none
+	NoQuiet  bool   // leave out how quiet the roads are
 	Workers  int    // 0 is all cores
 	Progress Progress
 }
@@ -37,6 +42,8 @@ type Indexed struct {
 	Counts    extract.Counts `json:"counts"`
 	Stretches int            `json:"stretches"`
 	Junctions int            `json:"junctions"`
+	Heights   bool           `json:"heights"`
+	Quiet     bool           `json:"quiet"`    // how quiet the roads are is in it
 	NotRead   []NotRead      `json:"not_read"` // values that could not be read, commonest first
 	Missing   int64          `json:"missing_nodes"`
 	CutWays   int64          `json:"cut_ways"`
@@ -80,11 +87,54 @@ func Index(ctx context.Context, r IndexRequest) (*Indexed, error) {
 	if err != nil {
 		return nil, badInput(ctx, err)
 	}
+	if r.Heights != "" {
+		if net, err = addHeights(ctx, net, r, stage("taking heights")); err != nil {
+			return nil, err
+		}
+	}
 	out, err := writeIndex(net, r)
+	if err != nil || r.NoQuiet {
+		return indexed(net, out), err
+	}
+	// The index can be used from here on; how quiet the roads are is joined to it.
+	quiet, err := measureQuiet(net, profile, r.Workers)
 	if err != nil {
 		return nil, err
 	}
-	return indexed(net, out), nil
+	r.Out = out
+	if _, err := writeIndex(quiet, r); err != nil {
+		return nil, err
+	}
+	return indexed(quiet, out), nil
+}
+
+func addHeights(ctx context.Context, net *roadnet.Network, r IndexRequest, progress func(done, total int64)) (*roadnet.Network, error) {
+	if progress != nil {
+		progress(0, 1)
+	}
+	ground, err := elevation.Open(r.Heights)
+	if err != nil {
+		return nil, &Fault{Kind: BadInput, Err: err, Hint: "--heights takes a folder of .hgt files or of GeoTIFF files in EPSG:4326."}
+	}
+	defer ground.Close()
+	net, err = indexing.AddHeights(ctx, net, ground, r.Workers)
+	if err != nil {
+		return nil, badInput(ctx, err)
+	}
+	return net, nil
+}
+
+// quietStage is the pace at which traffic is measured: other drivers, not a
+// beginner.
+const quietStage = "near-test"
+
+func measureQuiet(net *roadnet.Network, p *country.Profile, workers int) (*roadnet.Network, error) {
+	paces, err := route.Paces()
+	if err != nil {
+		return nil, err
+	}
+	q := traffic.Measure(net, route.NewWeights(net, p, paces[quietStage]), traffic.FactsOf(net), workers)
+	return net.WithTraffic(q.Encode()), nil
 }
 
 // badInput wraps a fault of the extract; a cancelled run stays what it is.
@@ -173,7 +223,7 @@ func indexed(net *roadnet.Network, path string) *Indexed {
 		Index: path, Extract: a.Extract, Country: a.Country, Counts: a.Report.Counts,
 		Stretches: net.NumStretches(), Junctions: net.NumJunctions(),
 		Missing: a.Report.MissingNodes, CutWays: a.Report.BrokenWays,
-		NotRead: []NotRead{},
+		NotRead: []NotRead{}, Heights: net.HasHeights(), Quiet: len(net.Traffic()) > 0,
 	}
 	if !a.Timestamp.IsZero() {
 		out.Timestamp = &a.Timestamp

@@ -76,7 +76,7 @@ func TestStatedErrorCoversTheTruth(t *testing.T) {
 		length := 220 + 300*rng.Float64()
 		at := func(s float64) geo.XY { return start.Add(geo.Towards(heading).Scale(s)) }
 		line := Line{Points: orb.LineString{hillPlane.From(at(0)), hillPlane.From(at(length / 3)), hillPlane.From(at(length))}}
-		p, err := Along(h.folder(), []Line{line}, []Ends{{0, 1}}, 2, 1)
+		p, err := Along(t.Context(), h.folder(), []Line{line}, []Ends{{0, 1}}, 2, 1)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -107,7 +107,7 @@ func TestStatedErrorCoversTheTruth(t *testing.T) {
 func TestPlaneSlope(t *testing.T) {
 	f := &Folder{tiles: []*tile{{grid: &grid{west: -1.02, north: 53.02, dx: 1.0 / 3600, dy: 1.0 / 3600, cols: 145, rows: 145, noise: noiseOneSecond, samples: slope{}}}}}
 	line := Line{Points: orb.LineString{hillPlane.From(geo.XY{}), hillPlane.From(geo.XY{X: 300})}}
-	p, err := Along(f, []Line{line, line}, []Ends{{0, 1}, {0, 1}}, 2, 2)
+	p, err := Along(t.Context(), f, []Line{line, line}, []Ends{{0, 1}, {0, 1}}, 2, 2)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -116,7 +116,7 @@ func TestPlaneSlope(t *testing.T) {
 		t.Errorf("Steepest = %+v %v, want 7 %%", g, ok)
 	}
 	line.Skip = [][2]geo.Metres{{90, 210}}
-	if p, err = Along(f, []Line{line}, []Ends{{0, 1}}, 2, 1); err != nil {
+	if p, err = Along(t.Context(), f, []Line{line}, []Ends{{0, 1}}, 2, 1); err != nil {
 		t.Fatal(err)
 	}
 	if g, ok := p[0].Between(100, 200); !ok || math.Abs(g.Percent-7) > 0.1 {
@@ -140,7 +140,7 @@ func TestSharedEndsMeet(t *testing.T) {
 		lines = append(lines, Line{Points: orb.LineString{hillPlane.From(geo.XY{}), hillPlane.From(geo.Towards(geo.Radians(k) * 70 * geo.Degree).Scale(150))}})
 		ends = append(ends, Ends{0, k + 1})
 	}
-	one, err := Along(h.folder(), lines, ends, 6, 1)
+	one, err := Along(t.Context(), h.folder(), lines, ends, 6, 1)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -149,7 +149,7 @@ func TestSharedEndsMeet(t *testing.T) {
 			t.Errorf("roads meet at heights %v and %v", p.Heights[0], one[0].Heights[0])
 		}
 	}
-	eight, err := Along(h.folder(), lines, ends, 6, 8)
+	eight, err := Along(t.Context(), h.folder(), lines, ends, 6, 8)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -161,7 +161,7 @@ func TestSharedEndsMeet(t *testing.T) {
 func TestNothingKnownIsUnknown(t *testing.T) {
 	h := newHill(rand.New(rand.NewPCG(*seed, 4)))
 	far := Line{Points: orb.LineString{{10, 10}, {10.01, 10}}}
-	p, err := Along(h.folder(), []Line{far}, []Ends{{0, 1}}, 2, 1)
+	p, err := Along(t.Context(), h.folder(), []Line{far}, []Ends{{0, 1}}, 2, 1)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -68,7 +68,7 @@ func TestInclineOfMonaco(t *testing.T) {
 	if err := s.Err(); err != nil {
 		t.Fatal(err)
 	}
-	profiles, err := Along(folderWith(t, tile), lines, ends, 2*len(lines), 0)
+	profiles, err := Along(t.Context(), folderWith(t, tile), lines, ends, 2*len(lines), 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -103,7 +103,7 @@ func BenchmarkAlong(b *testing.B) {
 		ends = append(ends, Ends{0, k + 1})
 	}
 	for b.Loop() {
-		if _, err := Along(f, lines, ends, 101, 0); err != nil {
+		if _, err := Along(b.Context(), f, lines, ends, 101, 0); err != nil {
 			b.Fatal(err)
 		}
 	}

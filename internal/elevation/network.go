@@ -1,6 +1,7 @@
 package elevation
 
 import (
+	"context"
 	"math"
 	"runtime"
 	"sync"
@@ -15,10 +16,10 @@ type Ends struct{ From, To int }
 // smoothed alone first; the height of a shared point is the mean of what its
 // roads say, and each road is smoothed again with its ends held there. The
 // result does not depend on the number of workers (0: all cores).
-func Along(f *Folder, lines []Line, ends []Ends, points, workers int) ([]Profile, error) {
+func Along(ctx context.Context, f *Folder, lines []Line, ends []Ends, points, workers int) ([]Profile, error) {
 	raws := make([]*raw, len(lines))
 	firsts := make([][2]float64, len(lines))
-	err := inParallel(len(lines), workers, func(i int) error {
+	err := inParallel(ctx, len(lines), workers, func(i int) error {
 		r, err := sampleLine(f, lines[i])
 		if err != nil {
 			return err
@@ -49,7 +50,7 @@ func Along(f *Folder, lines []Line, ends []Ends, points, workers int) ([]Profile
 		return sum[p] / count[p]
 	}
 	out := make([]Profile, len(lines))
-	err = inParallel(len(lines), workers, func(i int) error {
+	err = inParallel(ctx, len(lines), workers, func(i int) error {
 		if !raws[i].enough() {
 			out[i] = raws[i].unknown()
 			return nil
@@ -60,8 +61,9 @@ func Along(f *Folder, lines []Line, ends []Ends, points, workers int) ([]Profile
 	return out, err
 }
 
-// inParallel does n pieces of work; the error is that of the lowest number.
-func inParallel(n, workers int, do func(i int) error) error {
+// inParallel does n pieces of work; the error is that of the lowest number, or
+// the context's.
+func inParallel(ctx context.Context, n, workers int, do func(i int) error) error {
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
@@ -74,7 +76,7 @@ func inParallel(n, workers int, do func(i int) error) error {
 			defer wg.Done()
 			for {
 				i := int(next.Add(1)) - 1
-				if i >= n {
+				if i >= n || ctx.Err() != nil {
 					return
 				}
 				errs[i] = do(i)
@@ -87,5 +89,5 @@ func inParallel(n, workers int, do func(i int) error) error {
 			return err
 		}
 	}
-	return nil
+	return ctx.Err()
 }

@@ -94,8 +94,8 @@ func (r *raw) smoother(holdStart, holdEnd bool) *whittaker {
 		w[len(w)-1] = held
 	}
 	// The penalty is stated at Step; a shorter step bends less from one to the
-	// next by its fourth power.
-	scale := float64(Step / r.step)
+	// next by its fourth power. A road shorter than a metre has no shape.
+	scale := float64(Step / max(r.step, 1))
 	return newWhittaker(w, penalty*scale*scale*scale*scale)
 }
 

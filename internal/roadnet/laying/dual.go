@@ -24,13 +24,16 @@ const (
 	sampleStep  = 20.0
 )
 
-// sample is a point of a one-way road and the heading of its traffic.
+// sample is a point of a one-way road and the direction of its traffic.
 type sample struct {
 	cell         cell
 	lonE7, latE7 int32
-	heading      float32 // rad
+	east, north  float32 // of a unit vector
 	road         uint32
 }
+
+// against is the cosine beyond which two directions are opposite: 30° apart.
+const against = -0.866
 
 // markDual sets the DualCarriageway flag of the pieces of such roads.
 func (s *site) markDual() {
@@ -90,20 +93,20 @@ func (s *site) sampleOneWays() []sample {
 				continue
 			}
 			a, b := &s.x.Nodes[s.ref[l]], &s.x.Nodes[s.ref[l+1]]
-			heading := s.heading(s.ref[l], s.ref[l+1])
+			way := geo.Towards(s.heading(s.ref[l], s.ref[l+1]))
 			if roadnet.Drivable(road.UseBackward) {
-				heading += math.Pi
+				way = way.Scale(-1)
 			}
 			n := max(1, int(math.Round(s.length(l)/sampleStep)))
 			for k := range n {
 				t := (float64(k) + 0.5) / float64(n)
 				lon := a.LonE7 + int32(t*float64(b.LonE7-a.LonE7))
 				lat := a.LatE7 + int32(t*float64(b.LatE7-a.LatE7))
-				out = append(out, sample{g.cell(lon, lat), lon, lat, float32(heading), uint32(i)})
+				out = append(out, sample{g.cell(lon, lat), lon, lat, float32(way.X), float32(way.Y), uint32(i)})
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b sample) int { return compare(a.cell, b.cell) })
+	slices.SortFunc(out, func(a, b sample) int { return compare(a.cell, b.cell) })
 	return out
 }
 
@@ -145,25 +148,28 @@ func (s *site) matchHalves(samples []sample) []bool {
 	return dual
 }
 
+// halfBeside looks for a sample of the other half in the nine cells around.
+// Cells above one another are neighbours in the order, so three runs are all.
 func (s *site) halfBeside(samples []sample, m *sample) bool {
-	found := false
-	m.cell.around(func(c cell) {
-		k, _ := slices.BinarySearchFunc(samples, c, func(o sample, c cell) int { return compare(o.cell, c) })
-		for ; !found && k < len(samples) && samples[k].cell == c; k++ {
+	for column := cell(-1); column <= 1; column++ {
+		low := m.cell + column<<32 - 1
+		k, _ := slices.BinarySearchFunc(samples, low, func(o sample, c cell) int { return compare(o.cell, c) })
+		for ; k < len(samples) && samples[k].cell <= low+2; k++ {
 			o := &samples[k]
-			found = o.road != m.road && math.Cos(float64(o.heading-m.heading)) < -0.85 && beside(m, o) &&
-				sameRoad(&s.x.Roads[m.road], &s.x.Roads[o.road])
+			if m.east*o.east+m.north*o.north < against && o.road != m.road &&
+				sameRoad(&s.x.Roads[m.road], &s.x.Roads[o.road]) && beside(m, o) {
+				return true
+			}
 		}
-	})
-	return found
+	}
+	return false
 }
 
 // beside says whether o lies to the side of m, not before or behind it.
 func beside(m, o *sample) bool {
 	point := func(m *sample) orb.Point { return orb.Point{float64(m.lonE7) / 1e7, float64(m.latE7) / 1e7} }
-	at := geo.PlaneAt(point(m)).To(point(o))
-	ahead := at.Dot(geo.Towards(geo.Radians(m.heading)))
-	return math.Abs(ahead) <= sampleStep && math.Abs(at.Cross(geo.Towards(geo.Radians(m.heading)))) <= halvesApart
+	at, way := geo.PlaneAt(point(m)).To(point(o)), geo.XY{X: float64(m.east), Y: float64(m.north)}
+	return math.Abs(at.Dot(way)) <= sampleStep && math.Abs(at.Cross(way)) <= halvesApart
 }
 
 // continuesHalf says whether a road begins or ends where a half of the same
