@@ -1,0 +1,42 @@
+package desk
+
+import (
+	"loopwright/internal/circuit"
+	"loopwright/internal/handover"
+)
+
+// HandedOver is a file made from a circuit.
+type HandedOver struct {
+	From  string `json:"from"`
+	File  string `json:"file,omitempty"` // "" where it is only printed
+	Bytes int    `json:"bytes"`
+
+	Content []byte `json:"-"`
+}
+
+// GPX makes a GPX file of a circuit file; out is "" to leave it unwritten.
+func GPX(path, out string) (*HandedOver, error) { return handOver(path, out, handover.GPX) }
+
+// HandBack makes the card that goes back with the learner.
+func HandBack(path, out string) (*HandedOver, error) { return handOver(path, out, handover.HandBack) }
+
+func handOver(path, out string, make func(*circuit.Circuit) ([]byte, error)) (*HandedOver, error) {
+	c, err := ReadCircuit(path)
+	if err != nil {
+		return nil, err
+	}
+	content, err := make(c)
+	if err != nil {
+		return nil, err
+	}
+	return written(path, out, content)
+}
+
+func written(path, out string, content []byte) (*HandedOver, error) {
+	if out != "" {
+		if err := WriteFile(out, content); err != nil {
+			return nil, err
+		}
+	}
+	return &HandedOver{From: path, File: out, Bytes: len(content), Content: content}, nil
+}

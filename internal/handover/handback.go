@@ -1,0 +1,62 @@
+package handover
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+
+	"loopwright/internal/assess"
+	"loopwright/internal/circuit"
+)
+
+//go:embed handback.html
+var handBackText string
+
+var handBackPage = template.Must(template.New("handback").Parse(handBackText))
+
+// handBack is what the card shows.
+type handBack struct {
+	Title, Date string
+	Learner     *circuit.LearnerRecord
+	Roads       []handBackRoad
+	Goes        int
+	Attribution string
+	Cautions    []string
+}
+
+// handBackRoad is one road that was to be used, with room for how it was.
+type handBackRoad struct{ What, Road, Planned string }
+
+// HandBack makes the card that returns with the learner after cover: what was
+// planned, and boxes to fill in by hand for what was covered, the level, what
+// is next, and how each road was. One HTML page with no script and nothing
+// fetched from anywhere; it has no address of a pick-up.
+func HandBack(c *circuit.Circuit) ([]byte, error) {
+	page := handBack{
+		Title: exerciseTitle(c.Request.Exercise), Date: c.StartsAt.Format("Monday 2 January 2006, 15:04"),
+		Learner: c.Learner, Goes: c.Practice.Goes, Attribution: c.Attribution, Cautions: c.Cautions,
+	}
+	for _, e := range c.Examples {
+		planned := "would do"
+		if e.Verdict == assess.Unsuitable {
+			planned = "would not do"
+		}
+		if e.Key != nil {
+			planned = e.Key.Answer
+		}
+		page.Roads = append(page.Roads, handBackRoad{fmt.Sprintf("Road to judge %d", e.Order), e.Road, planned})
+	}
+	place := func(what string, p circuit.Practice) {
+		page.Roads = append(page.Roads, handBackRoad{what, p.Road, "to practise, " + kerbWords(p.Stop)})
+	}
+	place("Practice road", c.Practice)
+	for i, b := range c.Backups {
+		place(fmt.Sprintf("Backup %d", i+1), b)
+	}
+	var out bytes.Buffer
+	if err := handBackPage.Execute(&out, page); err != nil {
+		return nil, fmt.Errorf("card: %w", err)
+	}
+	return out.Bytes(), nil
+}

@@ -1,0 +1,50 @@
+// Package handover makes of a circuit what goes to somebody else: a GPX file, a
+// circuit cut for sending, and the card that comes back with the learner.
+//
+//	circuit file ---> GPX       GPX
+//	             ---> Send      circuit file for cover, or for anyone
+//	             ---> HandBack  card (HTML)
+//
+// Everything but Send for anyone is made from the circuit alone. Names come
+// from the map and from strangers: they are escaped by the encoders of XML and
+// HTML, and never cut or trusted. The same circuit gives the same bytes.
+package handover
+
+import (
+	"fmt"
+	"time"
+
+	"loopwright/internal/assess"
+	"loopwright/internal/circuit"
+)
+
+// clock is the time of day at a second of the lesson.
+func clock(c *circuit.Circuit, atS float64) time.Time {
+	return c.StartsAt.Add(time.Duration(atS * float64(time.Second)))
+}
+
+// exerciseTitle is the exercise as a user reads it, or its name where this
+// program has none of the kind.
+func exerciseTitle(name string) string {
+	if ex, err := assess.Named(name); err == nil {
+		return ex.Title
+	}
+	return name
+}
+
+// titled joins a heading and a road, if that has a name.
+func titled(heading, road string) string {
+	if road == "" {
+		return heading
+	}
+	return heading + ": " + road
+}
+
+// kerbWords say where a car stands.
+func kerbWords(s circuit.Stop) string {
+	words := fmt.Sprintf("on the %s", s.Side)
+	if s.Towards != "" {
+		words += ", facing towards " + s.Towards
+	}
+	return words
+}
