@@ -15,7 +15,7 @@ func (t *town) picture() []byte {
 	p := &pen{&b}
 	p.printf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="-2900 -2500 5800 5000" font-family="sans-serif">` + "\n")
 	p.printf("<title>The invented market town of %s</title>\n", townName)
-	p.printf(`<rect x="-2900" y="-2500" width="5800" height="5000" fill="#e9eedd"/>` + "\n")
+	p.printf(`<rect x="-2900" y="-2500" width="5800" height="5000" fill="#f1efe4"/>` + "\n")
 	t.pictureLand(p)
 	t.pictureRoads(p)
 	t.pictureBuildings(p)
@@ -57,21 +57,21 @@ func (p *pen) lines(style string, write func()) {
 }
 
 func (t *town) pictureLand(p *pen) {
-	p.lines(`fill="none" stroke="#ece7e0" stroke-width="105" stroke-linejoin="round" stroke-linecap="round"`, func() {
+	p.lines(`fill="none" stroke="#e8e2d4" stroke-width="105" stroke-linejoin="round" stroke-linecap="round"`, func() {
 		for _, r := range t.roads {
 			if r.class.public() && r.district.name != countryside && r.district.name != works && !r.dual && r.class != trunk {
 				p.path(t.line(r), false)
 			}
 		}
 	})
-	p.lines(`fill="none" stroke="#e3dde6" stroke-width="150" stroke-linejoin="round"`, func() {
+	p.lines(`fill="none" stroke="#ded9cc" stroke-width="150" stroke-linejoin="round"`, func() {
 		for _, r := range t.roads {
 			if r.class.public() && r.district.name == works {
 				p.path(t.line(r), false)
 			}
 		}
 	})
-	fill := map[groundKind]string{school: "#f3ecc8", hospital: "#f5dcdc", park: "#c9e4b4", pitches: "#d2e8b9", allotments: "#d6dfb3", cemetery: "#c5d8b8", carPark: "#dddde8", privateCarPark: "#dddde8"}
+	fill := map[groundKind]string{school: "#e3d8b4", hospital: "#d8d2c4", park: "#c9e4b4", pitches: "#d2e8b9", allotments: "#d6dfb3", cemetery: "#c5d8b8", carPark: "#dcd8cc", privateCarPark: "#dcd8cc"}
 	for i := range woods {
 		p.lines(`fill="#b9d3a4"`, func() { p.path(woods[i], true) })
 	}
@@ -97,10 +97,10 @@ var strokes = []struct {
 	{livingStreet, 8, "#f4f1ea", "#b8b0a4"},
 	{residential, 9, "#ffffff", "#b8b0a4"},
 	{unclassified, 11, "#ffffff", "#a89f92"},
-	{tertiary, 13, "#efe3c4", "#a8946a"},
-	{secondary, 15, "#e6c1a8", "#a97b5c"},
-	{primary, 16, "#d99a8b", "#9c5a4a"},
-	{trunk, 14, "#7d9bb0", "#3f5d72"},
+	{tertiary, 13, "#dccfe0", "#9a86a0"},
+	{secondary, 15, "#c0a6c7", "#80628a"},
+	{primary, 16, "#9a78a4", "#5f4169"},
+	{trunk, 14, "#6a4a75", "#3d2745"},
 }
 
 func (t *town) pictureRoads(p *pen) {
@@ -129,7 +129,7 @@ func (t *town) pictureBuildings(p *pen) {
 	for _, shade := range [2]struct {
 		homes bool
 		style string
-	}{{true, `fill="#c9b7a6"`}, {false, `fill="#a996ab"`}} {
+	}{{true, `fill="#cdc3ae"`}, {false, `fill="#a9a08c"`}} {
 		p.lines(shade.style, func() {
 			for _, b := range t.blocks {
 				if (b.use == "" || b.use == "garage") == shade.homes {
