@@ -25,7 +25,6 @@ import (
 type village struct {
 	nodes map[int]string // tags by number
 	ways  []string
-	extra []string
 }
 
 func at(node int) orb.Point {
