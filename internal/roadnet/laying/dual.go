@@ -39,24 +39,14 @@ const against = -0.866
 func (s *site) markDual() {
 	samples := s.sampleOneWays()
 	dual := s.matchHalves(samples)
-	rows := map[roadnet.Attributes]uint32{}
 	c := &s.c
-	for i, a := range c.AttributeRows {
-		rows[a] = uint32(i)
-	}
 	for p := range c.PieceWay {
 		if !dual[s.pieceRoad[p]] {
 			continue
 		}
 		a := c.AttributeRows[c.PieceAttributes[p]]
 		a.Flags |= roadnet.DualCarriageway
-		row, ok := rows[a]
-		if !ok {
-			row = uint32(len(c.AttributeRows))
-			rows[a] = row
-			c.AttributeRows = append(c.AttributeRows, a)
-		}
-		c.PieceAttributes[p] = row
+		c.PieceAttributes[p] = s.row(a)
 	}
 }
 

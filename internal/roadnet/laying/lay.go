@@ -46,8 +46,8 @@ func Lay(ctx context.Context, x *extract.Extract, workers int) (roadnet.Columns,
 	}
 	steps := []func() error{
 		s.takeLinks,
-		plain(s.dropStubs), plain(s.findBreaks), s.joinStretches, plain(s.placeMouths), plain(s.markDual),
-		plain(s.c.Derive),
+		plain(s.dropStubs), plain(s.findBreaks), s.joinStretches,
+		atOnce(s.placeMouths, s.markDual, s.c.Derive, s.measureHeadings),
 		plain(s.layTurns),
 		plain(s.findZones), plain(s.findCore), plain(s.markRim), plain(s.findJunctions),
 		plain(s.takePlaces), plain(s.storeNames),
@@ -67,6 +67,18 @@ func plain(step func()) func() error {
 	return func() error { step(); return nil }
 }
 
+// atOnce takes steps side by side that fill different columns.
+func atOnce(steps ...func()) func() error {
+	return func() error {
+		var group sync.WaitGroup
+		for _, step := range steps {
+			group.Go(step)
+		}
+		group.Wait()
+		return nil
+	}
+}
+
 // site is the network while it is being laid.
 type site struct {
 	x       *extract.Extract
@@ -83,11 +95,15 @@ type site struct {
 	linkSegment []roadnet.SegmentID // by link: the segment that runs along the link's own direction; None off the network
 	seat        []seat              // by node: where on a stretch it lies
 
+	facts []roadFacts                   // by road
+	rows  map[roadnet.Attributes]uint32 // rows of attributes by what they say
+
 	vertexAlongMm []uint32  // by vertex
 	pieceRoad     []uint32  // by PieceID: index into the extract's roads
 	leave         []float64 // by segment: heading at which it leaves its tail, rad
 
 	pairBans map[uint64]bool // from segment << 32 | to segment
+	banned   []bool          // by segment: begins a barred pair
 	longBans [][]roadnet.SegmentID
 }
 

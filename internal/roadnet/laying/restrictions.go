@@ -28,6 +28,7 @@ const (
 // says, is counted and bars nothing.
 func (s *site) readRestrictions() {
 	s.pairBans = map[uint64]bool{}
+	s.banned = make([]bool, 2*len(s.c.StretchTail))
 	count := &s.c.About.Made.Restrictions
 	for i := range s.x.Restrictions {
 		r := &s.x.Restrictions[i]
@@ -158,6 +159,7 @@ func (s *site) ban(sequence ...roadnet.SegmentID) outcome {
 	}
 	if len(sequence) == 2 {
 		s.pairBans[pairOf(sequence[0], sequence[1])] = true
+		s.banned[sequence[0]] = true
 	} else {
 		s.longBans = append(s.longBans, slices.Clone(sequence))
 	}

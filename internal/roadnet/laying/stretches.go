@@ -19,12 +19,15 @@ func (s *site) joinStretches() error {
 	s.netNode = filled[roadnet.NodeID](nodes, none)
 	s.seat = filled(nodes, seat{none, none})
 	s.c.VertexStart, s.c.PieceStart, s.c.ThingStart = []uint32{0}, []uint32{0}, []uint32{0}
-	rows := map[roadnet.Attributes]uint32{}
+	s.facts = filled(len(s.x.Roads), roadFacts{row: [2]uint32{none, none}})
+	s.rows = map[roadnet.Attributes]uint32{}
+	s.c.VertexLonE7, s.c.VertexLatE7 = make([]int32, 0, refs), make([]int32, 0, refs)
+	s.vertexAlongMm = make([]uint32, 0, refs)
 	for l, kind := range s.kind {
 		if kind != networkLink || s.linkSegment[l] != none {
 			continue
 		}
-		if err := s.joinStretch(s.firstOf(uint32(l)), rows); err != nil {
+		if err := s.joinStretch(s.firstOf(uint32(l))); err != nil {
 			return err
 		}
 	}
@@ -58,7 +61,7 @@ func (s *site) firstOf(link uint32) linkEnd {
 }
 
 // joinStretch lays the stretch whose first link is left at e.
-func (s *site) joinStretch(e linkEnd, rows map[roadnet.Attributes]uint32) error {
+func (s *site) joinStretch(e linkEnd) error {
 	c := &s.c
 	number := roadnet.StretchID(len(c.StretchTail))
 	firstVertex := len(c.VertexLonE7)
@@ -72,7 +75,7 @@ func (s *site) joinStretch(e linkEnd, rows map[roadnet.Attributes]uint32) error 
 		l, back := e.link(), e.arrives()
 		if before == linkEnd(none) || s.roadOf[before.link()] != s.roadOf[l] || before.arrives() != back ||
 			!back && before.link()+1 != l || back && before.link() != l+1 {
-			s.addPiece(e, along, len(c.VertexLonE7)-1-firstVertex, rows)
+			s.addPiece(e, along, len(c.VertexLonE7)-1-firstVertex)
 		}
 		segment := number.Segment(!back)
 		s.linkSegment[l] = segment
@@ -130,7 +133,7 @@ func (s *site) sit(node uint32, number roadnet.StretchID) {
 }
 
 // addPiece begins a piece with the link left at e.
-func (s *site) addPiece(e linkEnd, along float64, vertex int, rows map[roadnet.Attributes]uint32) {
+func (s *site) addPiece(e linkEnd, along float64, vertex int) {
 	c := &s.c
 	i := s.roadOf[e.link()]
 	road := &s.x.Roads[i]
@@ -140,13 +143,7 @@ func (s *site) addPiece(e linkEnd, along float64, vertex int, rows map[roadnet.A
 		at++
 		reversed = 1
 	}
-	attributes := attributesOf(road, e.arrives())
-	row, ok := rows[attributes]
-	if !ok {
-		row = uint32(len(c.AttributeRows))
-		rows[attributes] = row
-		c.AttributeRows = append(c.AttributeRows, attributes)
-	}
+	facts := s.factsOf(i, reversed)
 	s.pieceRoad = append(s.pieceRoad, i)
 	c.PieceWay = append(c.PieceWay, int64(road.ID))
 	c.PieceReversed = append(c.PieceReversed, reversed)
@@ -154,9 +151,36 @@ func (s *site) addPiece(e linkEnd, along float64, vertex int, rows map[roadnet.A
 	c.PieceWayFromMm = append(c.PieceWayFromMm, mm(s.wayAlong[at]))
 	c.PieceFirstNode = append(c.PieceFirstNode, uint32(road.FirstNode)+at-s.refStart[i])
 	c.PieceVertex = append(c.PieceVertex, uint32(vertex))
-	c.PieceName = append(c.PieceName, s.names.id(road.Name))
-	c.PieceRef = append(c.PieceRef, s.names.id(road.Ref))
-	c.PieceAttributes = append(c.PieceAttributes, row)
+	c.PieceName = append(c.PieceName, facts.name)
+	c.PieceRef = append(c.PieceRef, facts.ref)
+	c.PieceAttributes = append(c.PieceAttributes, facts.row[reversed])
+}
+
+// roadFacts are the numbers of what a road says: of its row of attributes by
+// whether the stretch runs against it, none if not asked for yet.
+type roadFacts struct {
+	row       [2]uint32
+	name, ref roadnet.NameID
+}
+
+func (s *site) factsOf(road uint32, reversed uint8) *roadFacts {
+	facts, r := &s.facts[road], &s.x.Roads[road]
+	if facts.row[reversed] == none {
+		facts.row[reversed] = s.row(attributesOf(r, reversed != 0))
+		facts.name, facts.ref = s.names.id(r.Name), s.names.id(r.Ref)
+	}
+	return facts
+}
+
+// row is the number of the row with the attributes, added if it is new.
+func (s *site) row(a roadnet.Attributes) uint32 {
+	row, ok := s.rows[a]
+	if !ok {
+		row = uint32(len(s.c.AttributeRows))
+		s.rows[a] = row
+		s.c.AttributeRows = append(s.c.AttributeRows, a)
+	}
+	return row
 }
 
 // addThing keeps what stands at a node within a stretch. A direction is of the

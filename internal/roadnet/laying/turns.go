@@ -11,7 +11,6 @@ import (
 
 // layTurns fills states and turns: every movement that is legal, no other.
 func (s *site) layTurns() {
-	s.measureHeadings()
 	s.readRestrictions()
 	c := &s.c
 	segments := 2 * len(c.StretchTail)
@@ -46,7 +45,7 @@ func (s *site) addState(machine *automaton, segment roadnet.SegmentID, at int) {
 	c := &s.c
 	c.StateSegment = append(c.StateSegment, segment)
 	for _, to := range s.out(segment) {
-		if !s.possible(segment, to) || len(s.pairBans) > 0 && s.pairBans[pairOf(segment, to)] {
+		if !s.possible(segment, to) || s.banned[segment] && s.pairBans[pairOf(segment, to)] {
 			continue
 		}
 		state := roadnet.StateID(to)
