@@ -80,8 +80,8 @@ func (pl *planner) within(budgetMs int64) []reach {
 
 // gather assesses what lies in reach, nearest first, and keeps the best.
 func (pl *planner) gather(budgetMs int64) {
-	all := pl.within(budgetMs)
-	all = all[:min(len(all), pl.table.Search.LookedAt)]
+	pl.reached = pl.within(budgetMs)
+	all := pl.reached[:min(len(pl.reached), pl.table.Search.LookedAt)]
 	var found []judged
 	seen := map[roadnet.StretchID]bool{}
 	var places []practice
@@ -98,6 +98,9 @@ func (pl *planner) gather(budgetMs int64) {
 			continue
 		}
 		seen[stretch] = true
+		if stretch == pl.wish.From.Segment.Stretch() || stretch == pl.wish.To.Segment.Stretch() {
+			continue // not in front of the client's own house
+		}
 		for _, p := range pl.assessor.Scan(pl.ex, stretch) {
 			if (p.Verdict == assess.Suitable || p.Verdict == assess.Likely) && p.Side == sideFor(pl.ex, pl.p) {
 				places = append(places, practice{Place: p})

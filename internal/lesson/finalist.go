@@ -1,7 +1,6 @@
 package lesson
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -41,202 +40,148 @@ type backup struct {
 	goes  int
 }
 
-const (
-	briefing    = "briefing"
-	rest        = "rest"
-	debrief     = "debrief"
-	practising  = "practice"
-	question    = "question"
-	moveOffS    = 20   // seconds from moving off to the next stop at the least: our choice, a stop at once teaches nothing
-	beforeSeenS = 15   // seconds before a road to judge in which the car does not stand: our choice, it is to be judged on the move
-	lateS       = 300  // the debrief is within so many seconds of the drop-off, where a kerb allows: our choice, all has been seen by then
-	evenS       = 1.25 // times the usual time between stops that is still about as long: our choice
-)
-
 // drive makes a finalist of a choice, or says false where some must is missed
 // once the real drive is timed.
 func (pl *planner) drive(c choice) (*finalist, bool) {
-	var paths []route.Path
-	at, after := pl.wish.From, (*route.Path)(nil)
-	go1 := func(to roadnet.Position, bound uint32) bool {
-		tree := pl.forward.From(at, geo.Seconds(float64(bound)/1000+60), route.Options{After: after})
-		path, ok := tree.Path(to)
-		if !ok {
-			return false
-		}
-		paths = append(paths, path)
-		at, after = to, &path
-		return true
-	}
-	for i, e := range c.order {
-		bound := pl.problem.reach[e]
-		if i > 0 {
-			bound = pl.problem.between[c.order[i-1]][e]
-		}
-		if !go1(pl.examples[e].begin(), bound) {
-			return nil, false
-		}
-	}
-	place := &pl.places[c.place]
-	if !go1(place.Position, pl.problem.arrive[c.order[len(c.order)-1]][c.place]) {
-		return nil, false
-	}
-	out, ends, ok := join(pl.w, nil, paths)
+	out, shown, halts, ok := pl.wayOut(c)
 	if !ok {
 		return nil, false
 	}
 	var best *finalist
 	for parity := range 2 {
-		if place.home[parity] == never {
+		if pl.places[c.place].home[parity] == never {
 			continue
 		}
-		if f, ok := pl.withHome(c, out, ends, parity); ok && (best == nil || f.score > best.score) {
+		home, homeHalts, ok := pl.wayHome(c.place, out, parity)
+		if !ok {
+			continue
+		}
+		f := &finalist{choice: c, out: out, home: home, shown: shown, halts: slices.Concat(halts, homeHalts)}
+		if !pl.setTimes(f, parity) || !pl.setBackups(f) {
+			continue
+		}
+		pl.rate(f)
+		if best == nil || f.score > best.score {
 			best = f
 		}
 	}
 	return best, best != nil
 }
 
-// withHome completes a finalist with the way home after an even or odd number
-// of goes.
-func (pl *planner) withHome(c choice, out *drive, ends []spot, parity int) (*finalist, bool) {
-	place := &pl.places[c.place]
-	at, after := place.Position, &out.Path
+// wayOut is the drive by the roads to judge to the place, where each of those
+// begins on it, and the stops. It goes the quickest way, but by a kerb to stand
+// at where that has none when one is needed.
+func (pl *planner) wayOut(c choice) (*drive, []spot, []halting, bool) {
+	targets := make([]roadnet.Position, 0, len(c.order)+1)
+	for _, e := range c.order {
+		targets = append(targets, pl.examples[e].begin())
+	}
+	targets = append(targets, pl.places[c.place].Position)
+	byKerb := make([]bool, len(targets))
+	for {
+		var paths []route.Path
+		var ends []int // of each target, the path that ends there
+		at, after := pl.wish.From, (*route.Path)(nil)
+		for i, to := range targets {
+			leg, ok := pl.go1(at, after, to, byKerb[i])
+			if !ok {
+				return nil, nil, nil, false
+			}
+			paths = append(paths, leg...)
+			ends = append(ends, len(paths)-1)
+			at, after = to, &paths[len(paths)-1]
+		}
+		d, spots, ok := join(pl.w, nil, paths)
+		if !ok {
+			return nil, nil, nil, false
+		}
+		shown := make([]spot, len(c.order))
+		for i := range shown {
+			shown[i] = spots[ends[i]]
+		}
+		halts, short, ok := pl.outHalts(d, shown, c.order)
+		if ok {
+			return d, shown, halts, true
+		}
+		i := 0
+		for i < len(shown) && float64(d.at(shown[i]))/1000 < short {
+			i++
+		}
+		if byKerb[i] {
+			return nil, nil, nil, false
+		}
+		byKerb[i] = true
+	}
+}
+
+// wayHome is the drive from the place to the finish after an even or odd number
+// of goes, and its stops.
+func (pl *planner) wayHome(place int, out *drive, parity int) (*drive, []halting, bool) {
+	at, after := pl.places[place].Position, &out.Path
 	if turnsRound(pl.ex) && parity == 1 {
 		at, after = pl.n.Opposite(at), nil
 	}
-	tree := pl.forward.From(at, geo.Seconds(float64(place.home[parity])/1000+60), route.Options{After: after})
-	path, ok := tree.Path(pl.wish.To)
-	if !ok {
-		return nil, false
+	for _, byKerb := range []bool{false, true} {
+		paths, ok := pl.go1(at, after, pl.wish.To, byKerb)
+		if !ok {
+			return nil, nil, false
+		}
+		d, _, ok := join(pl.w, after, paths)
+		if !ok {
+			return nil, nil, false
+		}
+		if halts, ok := pl.homeHalts(d); ok {
+			return d, halts, true
+		}
 	}
-	home, _, ok := join(pl.w, after, []route.Path{path})
-	if !ok {
-		return nil, false
-	}
-	f := &finalist{choice: c, out: out, home: home, shown: ends[:len(ends)-1]}
-	if !pl.setHalts(f) || !pl.setTimes(f, parity) || !pl.setBackups(f) {
-		return nil, false
-	}
-	pl.rate(f)
-	return f, true
+	return nil, nil, false
 }
 
-// setHalts chooses the pull-ups: the briefing before the first road to judge,
-// rests where the drive is long, and the debrief near home.
-func (pl *planner) setHalts(f *finalist) bool {
-	t := pl.table.PullUps
-	spots := pl.standing(f.out, f.shown, f.order)
-	first := float64(f.out.at(f.shown[0]))/1000 - beforeSeenS
-	brief, found := stand{}, false
-	cost := math.Inf(1)
-	for _, s := range spots {
-		if s.at > first {
-			break
+// go1 is the quickest way to a position; byKerb, the quickest that passes a
+// kerb to stand at, in two paths.
+func (pl *planner) go1(at roadnet.Position, after *route.Path, to roadnet.Position, byKerb bool) ([]route.Path, bool) {
+	bound := geo.Seconds(pl.table.Search.ReachS)
+	tree := pl.forward.From(at, bound, route.Options{After: after})
+	if !byKerb {
+		path, ok := tree.Path(to)
+		return []route.Path{path}, ok
+	}
+	in := pl.backward.Into(to, bound, routeOptions)
+	best, found, cost := roadnet.Position{}, false, math.Inf(1)
+	for _, k := range pl.standings() {
+		there, ok := tree.Ms(k)
+		if !ok || there < moveOffS*1000 {
+			continue
 		}
-		if v := s.at + 90*(1-s.quality); s.at >= moveOffS && v < cost {
-			brief, found, cost = s, true, v
+		on, ok := in.Ms(k)
+		if !ok || on < (beforeSeenS+5)*1000 {
+			continue
+		}
+		if v := float64(there+on)/1000 + 60*(1-pl.kerbs.quality(k)); v < cost {
+			best, found, cost = k, true, v
 		}
 	}
 	if !found {
-		return false
+		return nil, false
 	}
-	f.halts = append(f.halts, halting{at: brief.spot, what: briefing, minutes: pl.wish.split.Briefing})
-	arrive := float64(f.out.at(f.out.end())) / 1000
-	rests, ok := pl.rests(spots, brief.at, arrive)
+	first, ok := tree.Path(best)
 	if !ok {
-		return false
+		return nil, false
 	}
-	for _, s := range rests {
-		f.halts = append(f.halts, halting{at: s.spot, what: rest, minutes: t.Minutes})
-	}
-	f.halts = append(f.halts, halting{at: f.out.end(), what: practising})
-
-	spots = pl.standing(f.home, nil, nil)
-	end := float64(f.home.at(f.home.end())) / 1000
-	last, debriefed := stand{at: end}, false
-	for _, s := range spots {
-		if s.at >= max(moveOffS, end-lateS) && s.at <= end-moveOffS && (!debriefed || s.at-60*(1-s.quality) >= last.at-60*(1-last.quality)) {
-			last, debriefed = s, true
-		}
-	}
-	rests, ok = pl.rests(spots, 0, last.at)
-	if !ok {
-		return false
-	}
-	for _, s := range rests {
-		f.halts = append(f.halts, halting{home: true, at: s.spot, what: rest, minutes: t.Minutes})
-	}
-	if !debriefed {
-		last.spot = f.home.end()
-	}
-	f.halts = append(f.halts, halting{home: true, at: last.spot, what: debrief, minutes: pl.wish.split.Debrief})
-	return true
+	second, ok := pl.forward.From(best, bound, route.Options{After: &first}).Path(to)
+	return []route.Path{first, second}, ok
 }
 
-// rests divides a drive between two stops evenly, so that none of its parts is
-// much longer than usual; false where no kerb allows it.
-func (pl *planner) rests(spots []stand, from, to float64) ([]stand, bool) {
-	t := pl.table.PullUps
-	var out []stand
-	for to-from > evenS*t.AboutS {
-		parts := math.Ceil((to - from) / t.AboutS)
-		goal := from + (to-from)/parts
-		best, found := stand{}, false
-		for _, s := range spots {
-			if s.at <= from+moveOffS || s.at > from+t.MostS-stopS || s.at >= to-moveOffS {
-				continue
-			}
-			if !found || math.Abs(s.at-goal)+60*(1-s.quality) < math.Abs(best.at-goal)+60*(1-best.quality) {
-				best, found = s, true
-			}
-		}
-		if !found {
-			return nil, to-from <= t.MostS-stopS
-		}
-		out = append(out, best)
-		from = best.at
-	}
-	return out, true
-}
-
-// stopS leaves room in a leg's time for pulling up at its end.
-const stopS = 20
-
-// stand is a spot of a drive where a car may stand.
-type stand struct {
-	spot
-	at      float64 // seconds of driving from the drive's start
-	quality float64
-}
-
-// standing lists the spots of a drive where a car may stand, in order, none on
-// a road to judge or just before one.
-func (pl *planner) standing(d *drive, shown []spot, order []int) []stand {
-	var out []stand
-	start, end := d.start(), d.end()
-	for i, s := range d.Segments {
-		from, to := d.extent(i, start, end)
-		for _, k := range pl.kerbs.at(s) {
-			lo, hi := max(k.from, from), min(k.to, to)
-			if hi-lo < carRoom {
-				continue
-			}
-			sp := spot{i, lo + min((hi-lo)/2, 25)}
-			at := float64(d.at(sp)) / 1000
-			judging := false
-			for j, b := range shown {
-				begin := float64(d.at(b)) / 1000
-				finish := float64(d.at(spot{b.index, pl.examples[order[j]].To})) / 1000
-				judging = judging || at > begin-beforeSeenS && at < finish+5
-			}
-			if !judging {
-				out = append(out, stand{sp, at, pl.kerbs.quality(d.position(sp))})
+// standings are the kerbs to stand at within reach, one for each gap.
+func (pl *planner) standings() []roadnet.Position {
+	if pl.stands == nil {
+		for _, r := range pl.reached {
+			for _, k := range pl.kerbs.at(r.segment) {
+				pl.stands = append(pl.stands, roadnet.Position{Segment: r.segment, Along: k.from + min((k.to-k.from)/2, pullInBy)})
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b stand) int { return cmp.Compare(a.at, b.at) })
-	return out
+	return pl.stands
 }
 
 // setTimes counts the goes that fit and when the car is home.

@@ -27,7 +27,9 @@ type planner struct {
 	budgetMs int64 // for driving, when only the fewest goes are done
 	examples []judged
 	places   []practice
-	found    int // roads to judge seen in reach, before the best were kept
+	reached  []reach            // segments within reach, least round trip first
+	stands   []roadnet.Position // kerbs to stand at along them
+	found    int                // roads to judge seen in reach, before the best were kept
 	problem  *problem
 }
 
