@@ -3,6 +3,8 @@ package laying
 import (
 	"math"
 
+	"github.com/paulmach/orb"
+
 	"loopwright/internal/extract"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
@@ -10,16 +12,18 @@ import (
 
 // Figures of what is one road to a driver at a junction; our choice.
 const (
-	sameArm       = 50 * geo.Degree // between the headings of the halves of one road
+	sameArm       = 40 * geo.Degree // between the directions in which the halves of one road lie
+	armReach      = 50.0            // m along a half to the point that tells where it lies
 	signalsBefore = 25.0            // m before a junction, at which its signals may stand
 )
 
 // arms counts the roads that meet at a junction. A one-way road that leaves it
 // and one that comes to it are one road where they have the same name and
-// number and lie the same way.
+// number and, seen from the junction's middle, lie the same way, or part at
+// one node.
 type arms struct {
 	*junctionMaker
-	number  roadnet.JunctionID
+	middle  orb.Point
 	both    int
 	out, in []roadnet.SegmentID // one-way, as segments that leave the junction
 	signals int                 // arms with signals before the junction
@@ -32,7 +36,7 @@ func (a *arms) add(segment roadnet.SegmentID) {
 	if a.inner[t] {
 		return
 	}
-	switch out, in := a.direction(segment); {
+	switch out, in := a.ways(segment); {
 	case out && in:
 		a.both++
 	case out:
@@ -53,17 +57,20 @@ func (a *arms) add(segment roadnet.SegmentID) {
 	}
 }
 
-// count pairs each road that comes with the nearest in heading that leaves.
+// count pairs each road that comes with the one that leaves nearest to it.
 func (a *arms) count() int {
 	count := a.both + len(a.out) + len(a.in)
 	taken := make([]bool, len(a.out))
 	for _, in := range a.in {
-		best, bestTurn := -1, float64(sameArm)
+		best, bestTurn := -1, sameArm
 		for k, out := range a.out {
 			if taken[k] || !a.sameRoad(in.Stretch(), out.Stretch()) {
 				continue
 			}
-			turn := math.Abs(float64(geo.Turned(geo.Radians(a.leave[in]), geo.Radians(a.leave[out]))))
+			turn := geo.Radians(0)
+			if a.head(in) != a.head(out) {
+				turn = geo.Radians(math.Abs(float64(geo.Turned(a.direction(in), a.direction(out)))))
+			}
 			if turn <= bestTurn {
 				best, bestTurn = k, turn
 			}
@@ -74,6 +81,11 @@ func (a *arms) count() int {
 		}
 	}
 	return count
+}
+
+// direction is where an arm lies, from the junction's middle.
+func (a *arms) direction(segment roadnet.SegmentID) geo.Radians {
+	return geo.Heading(a.middle, a.pointAlong(segment, armReach))
 }
 
 func (a *arms) sameRoad(t, u roadnet.StretchID) bool {

@@ -177,7 +177,7 @@ func (j *junctionMaker) parts(v roadnet.NodeID) bool {
 	}
 	away, towards := 0, 0
 	for _, segment := range leaving {
-		switch out, in := j.direction(segment); {
+		switch out, in := j.ways(segment); {
 		case out && !in:
 			away++
 		case in && !out:
@@ -187,8 +187,8 @@ func (j *junctionMaker) parts(v roadnet.NodeID) bool {
 	return away == 1 && towards == 1
 }
 
-// direction says whether cars may leave along a segment and come back by it.
-func (j *junctionMaker) direction(segment roadnet.SegmentID) (out, in bool) {
+// ways says whether cars may leave along a segment and come back by it.
+func (j *junctionMaker) ways(segment roadnet.SegmentID) (out, in bool) {
 	return roadnet.Drivable(j.c.SegmentUse[segment]), roadnet.Drivable(j.c.SegmentUse[segment.Opposite()])
 }
 
@@ -220,23 +220,23 @@ func (j *junctionMaker) store() {
 		next[n]++
 	}
 	for n := range count {
-		j.describe(n, c.JunctionNode[c.JunctionNodeStart[n]:c.JunctionNodeStart[n+1]])
+		j.describe(c.JunctionNode[c.JunctionNodeStart[n]:c.JunctionNodeStart[n+1]])
 	}
 }
 
-func (j *junctionMaker) describe(n roadnet.JunctionID, nodes []roadnet.NodeID) {
+func (j *junctionMaker) describe(nodes []roadnet.NodeID) {
 	c := &j.c
 	var lon, lat int64
-	features := extract.Feature(0)
-	ring := false
-	arms := arms{junctionMaker: j, number: n}
 	for _, v := range nodes {
 		lon, lat = lon+int64(c.NodeLonE7[v]), lat+int64(c.NodeLatE7[v])
+	}
+	lonE7, latE7 := int32(lon/int64(len(nodes))), int32(lat/int64(len(nodes)))
+	arms := arms{junctionMaker: j, middle: orb.Point{float64(lonE7) / 1e7, float64(latE7) / 1e7}}
+	features, ring := extract.Feature(0), false
+	for _, v := range nodes {
 		features |= c.NodeFeatures[v]
 		for _, segment := range c.Out[c.OutStart[v]:c.OutStart[v+1]] {
-			if j.ring[segment.Stretch()] {
-				ring = true
-			}
+			ring = ring || j.ring[segment.Stretch()]
 			arms.add(segment)
 		}
 	}
@@ -254,6 +254,5 @@ func (j *junctionMaker) describe(n roadnet.JunctionID, nodes []roadnet.NodeID) {
 	}
 	c.JunctionKinds = append(c.JunctionKinds, kind)
 	c.JunctionArms = append(c.JunctionArms, uint8(min(count, 255)))
-	c.JunctionLonE7 = append(c.JunctionLonE7, int32(lon/int64(len(nodes))))
-	c.JunctionLatE7 = append(c.JunctionLatE7, int32(lat/int64(len(nodes))))
+	c.JunctionLonE7, c.JunctionLatE7 = append(c.JunctionLonE7, lonE7), append(c.JunctionLatE7, latE7)
 }

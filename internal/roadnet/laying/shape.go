@@ -34,34 +34,43 @@ func (s *site) measureHeadings() {
 }
 
 func (s *site) leaveHeading(segment roadnet.SegmentID) geo.Radians {
-	c := &s.c
-	from, to, step := int(c.VertexStart[segment.Stretch()]), int(c.VertexStart[segment.Stretch()+1])-1, 1
-	if !segment.Forward() {
-		from, to, step = to, from, -1
+	start := vertexPoint(&s.c, s.firstVertex(segment))
+	return geo.Heading(start, s.pointAlong(segment, reach))
+}
+
+func (s *site) firstVertex(segment roadnet.SegmentID) uint32 {
+	if segment.Forward() {
+		return s.c.VertexStart[segment.Stretch()]
 	}
-	start := vertexPoint(c, uint32(from))
-	plane := geo.PlaneAt(start)
-	last, sum := geo.XY{}, 0.0
-	heading := geo.Radians(0)
-	for v := from; v != to; {
-		v += step
-		next := plane.To(vertexPoint(c, uint32(v)))
-		d := next.Sub(last)
-		if n := float64(d.Norm()); sum+n >= reach {
-			next = last.Add(d.Scale((reach - sum) / n))
-			sum = reach
-		} else {
-			sum += n
+	return s.c.VertexStart[segment.Stretch()+1] - 1
+}
+
+// pointAlong is the point so many metres along a segment, or its last point
+// where it is shorter; but the last one before that lies off the segment's
+// start, where those lie on it.
+func (s *site) pointAlong(segment roadnet.SegmentID, metres float64) orb.Point {
+	c := &s.c
+	at, end, step := s.firstVertex(segment), s.firstVertex(segment.Opposite()), uint32(1)
+	if !segment.Forward() {
+		step = ^uint32(0) // back by one
+	}
+	first, start := at, vertexPoint(c, at)
+	last, best, sum := start, start, 0.0
+	for at != end && sum < metres {
+		at += step
+		next := vertexPoint(c, at)
+		before := sum
+		sum = math.Abs(float64(s.vertexAlongMm[at])-float64(s.vertexAlongMm[first])) / 1000
+		if sum > metres {
+			plane := geo.PlaneAt(last)
+			next = plane.From(plane.To(next).Scale((metres - before) / (sum - before)))
 		}
-		if next != (geo.XY{}) {
-			heading = next.Heading()
-		}
-		if sum >= reach {
-			break
+		if next != start {
+			best = next
 		}
 		last = next
 	}
-	return heading
+	return best
 }
 
 // arrive is the heading at which a segment comes to its head.
