@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"runtime/debug"
 
 	"github.com/spf13/cobra"
 
@@ -33,7 +34,13 @@ unless -o says otherwise.`,
 	return c
 }
 
+// collectLess is how much garbage may gather while an index is made, in per
+// cent of what is alive: the process makes one index and ends, so that it trades
+// some tens of megabytes for a fifth of the time.
+const collectLess = 400
+
 func runIndex(ctx context.Context, s streams, r desk.IndexRequest, asJSON bool) error {
+	debug.SetGCPercent(collectLess)
 	progress, stop := progressOn(s.err)
 	r.Progress = progress
 	made, err := desk.Index(ctx, r)
