@@ -10,9 +10,10 @@ import (
 // links meet, at mini-roundabouts and shut barriers, where what is legal
 // changes, and where a restriction bars the only way on.
 func (s *site) findBreaks() {
-	s.isBreak = make([]bool, len(s.x.Nodes))
+	s.isBreak, s.isFeatured = make([]bool, len(s.x.Nodes)), make([]bool, len(s.x.Nodes))
 	for node, degree := range s.degree {
 		features := s.x.Nodes[node].Features
+		s.isFeatured[node] = features != 0
 		switch {
 		case degree == 0:
 		case degree != 2, features&(extract.MiniRoundabout|extract.BarrierShut) != 0:

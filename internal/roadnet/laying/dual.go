@@ -19,9 +19,9 @@ import (
 // than flareLength are the arms of splitter islands, unless they continue a
 // half.
 const (
-	halvesApart = 30.0
-	flareLength = 40.0
-	sampleStep  = 20.0
+	halvesApart = 30.0 // m between their middles
+	flareLength = 40.0 // m
+	sampleStep  = 40.0 // between the points of a road that are looked at
 )
 
 // sample is a point of a one-way road and the direction of its traffic.

@@ -48,9 +48,10 @@ func Lay(ctx context.Context, x *extract.Extract, workers int) (roadnet.Columns,
 		s.takeLinks,
 		plain(s.dropStubs), plain(s.findBreaks), s.joinStretches,
 		atOnce(s.placeMouths, s.markDual, s.c.Derive, s.measureHeadings),
-		plain(s.layTurns),
-		plain(s.findZones), plain(s.findCore), plain(s.markRim), plain(s.findJunctions),
-		plain(s.takePlaces), plain(s.storeNames),
+		atOnce(
+			func() { s.layTurns(); s.findCore(); s.markRim() },
+			func() { s.findZones(); s.findJunctions(); s.takePlaces(); s.storeNames() },
+		),
 	}
 	for _, step := range steps {
 		if err := ctx.Err(); err != nil {
@@ -88,7 +89,8 @@ type site struct {
 
 	links // step 1
 
-	isBreak []bool // by node
+	isBreak    []bool // by node: stretches end there
+	isFeatured []bool // by node: something stands there
 
 	netNode     []roadnet.NodeID    // by node: its number in the network, None if it has none
 	nodeOf      []uint32            // by roadnet.NodeID: the node

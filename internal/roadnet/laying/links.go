@@ -2,6 +2,9 @@ package laying
 
 import (
 	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
 
 	"loopwright/internal/extract"
 	"loopwright/internal/geo"
@@ -26,12 +29,18 @@ type links struct {
 	roadOf   []uint32   // by ref: index into the extract's roads
 	kind     []linkKind // by link
 	wayAlong []float64  // by ref: metres along the way from its first node; network roads only
+	spot     []spot     // by ref: where its node lies; network roads only
 
 	// The ends of all links at a node: rows of endStart, which is by node, +1.
 	endStart []uint32
 	end      []linkEnd
 	degree   []uint8 // by node: ends of network links; stays at 255
 }
+
+// spot is a node's position, in 10⁻⁷ degrees.
+type spot struct{ lonE7, latE7 int32 }
+
+func (p spot) point() orb.Point { return orb.Point{float64(p.lonE7) / 1e7, float64(p.latE7) / 1e7} }
 
 // linkEnd is a link and which of its ends: link<<1 where the link leaves the
 // node in its own direction, link<<1|1 where it arrives.
@@ -40,12 +49,12 @@ type linkEnd uint32
 func (e linkEnd) link() uint32  { return uint32(e >> 1) }
 func (e linkEnd) arrives() bool { return e&1 == 1 }
 
+// nearRef is the ref at the end itself.
+func (l *links) nearRef(e linkEnd) uint32 { return e.link() + uint32(e&1) }
+
 // far is the node at the link's other end.
 func (l *links) far(e linkEnd) uint32 {
-	if e.arrives() {
-		return l.ref[e.link()]
-	}
-	return l.ref[e.link()+1]
+	return l.ref[l.nearRef(e^1)]
 }
 
 // ends are the link ends at a node.
@@ -83,6 +92,7 @@ func (s *site) takeLinks() error {
 	}
 	s.ref, s.roadOf = make([]uint32, total), make([]uint32, total)
 	s.kind, s.wayAlong = make([]linkKind, total), make([]float64, total)
+	s.spot = make([]spot, total)
 	index := newNodeIndex(s.x.Nodes)
 	missing := make([]error, len(roads))
 	parallel(s.workers, len(roads), func(lo, hi int) {
@@ -118,11 +128,37 @@ func (s *site) takeRoad(i uint32, index *nodeIndex) error {
 		if k+1 < len(road.Nodes) {
 			s.kind[at] = kind
 		}
-		if kind == networkLink && k > 0 {
-			s.wayAlong[at] = s.wayAlong[at-1] + float64(geo.Distance(s.point(s.ref[at-1]), s.point(node)))
+		if kind == networkLink {
+			n := &s.x.Nodes[node]
+			s.spot[at] = spot{n.LonE7, n.LatE7}
 		}
 	}
+	if kind == networkLink {
+		measureRoad(s.spot[start:s.refStart[i+1]], s.wayAlong[start:])
+	}
 	return nil
+}
+
+// planeReach is how far from its origin's latitude a plane measures links: as
+// far as changes a length by less than 0.01 % below 70° of latitude, which is
+// also geo.Distance's bound. Links near one another share a plane.
+const planeReach = 0.002 // degrees
+
+// measureRoad fills the metres along a road from its first node.
+func measureRoad(nodes []spot, along []float64) {
+	last := nodes[0].point()
+	plane := geo.PlaneAt(last)
+	at := plane.To(last)
+	for k := 1; k < len(nodes); k++ {
+		next := nodes[k].point()
+		if math.Abs(next.Lat()-plane.Origin().Lat()) > planeReach {
+			plane = geo.PlaneAt(orb.Point{last.Lon(), (last.Lat() + next.Lat()) / 2})
+			at = plane.To(last)
+		}
+		to := plane.To(next)
+		along[k] = along[k-1] + float64(to.Sub(at).Norm())
+		last, at = next, to
+	}
 }
 
 // addEarlierParts makes metres along a way that the extract cut go on from the

@@ -68,7 +68,7 @@ func (s *site) joinStretch(e linkEnd) error {
 	firstPiece := len(c.PieceWay)
 	node := s.far(e ^ 1)
 	c.StretchTail = append(c.StretchTail, s.numberNode(node))
-	s.addVertex(node, 0)
+	s.addVertex(s.nearRef(e), 0)
 	s.sit(node, number)
 	along := 0.0
 	for before := linkEnd(none); ; {
@@ -84,12 +84,14 @@ func (s *site) joinStretch(e linkEnd) error {
 		if along > math.MaxUint32/1000 {
 			return fmt.Errorf("way %d: a stretch of road longer than 4,294 km", s.x.Roads[s.roadOf[l]].ID)
 		}
-		s.addVertex(node, along)
+		s.addVertex(s.nearRef(e^1), along)
 		s.sit(node, number)
 		if s.isBreak[node] {
 			break
 		}
-		s.addThing(node, along, back)
+		if s.isFeatured[node] {
+			s.addThing(node, along, back)
+		}
 		before, e = e, s.other(node, e^1)
 	}
 	c.StretchHead = append(c.StretchHead, s.numberNode(node))
@@ -119,9 +121,9 @@ func (s *site) numberNode(node uint32) roadnet.NodeID {
 	return s.netNode[node]
 }
 
-func (s *site) addVertex(node uint32, along float64) {
-	n := &s.x.Nodes[node]
-	s.c.VertexLonE7, s.c.VertexLatE7 = append(s.c.VertexLonE7, n.LonE7), append(s.c.VertexLatE7, n.LatE7)
+func (s *site) addVertex(ref uint32, along float64) {
+	at := s.spot[ref]
+	s.c.VertexLonE7, s.c.VertexLatE7 = append(s.c.VertexLonE7, at.lonE7), append(s.c.VertexLatE7, at.latE7)
 	s.vertexAlongMm = append(s.vertexAlongMm, mm(along))
 }
 
@@ -137,12 +139,8 @@ func (s *site) addPiece(e linkEnd, along float64, vertex int) {
 	c := &s.c
 	i := s.roadOf[e.link()]
 	road := &s.x.Roads[i]
-	at := e.link() // the ref at the piece's start
-	reversed := uint8(0)
-	if e.arrives() {
-		at++
-		reversed = 1
-	}
+	at := s.nearRef(e)
+	reversed := bit[uint8](e.arrives(), 1)
 	facts := s.factsOf(i, reversed)
 	s.pieceRoad = append(s.pieceRoad, i)
 	c.PieceWay = append(c.PieceWay, int64(road.ID))
@@ -187,9 +185,6 @@ func (s *site) row(a roadnet.Attributes) uint32 {
 // way on which the car comes to the node.
 func (s *site) addThing(node uint32, along float64, back bool) {
 	n := &s.x.Nodes[node]
-	if n.Features == 0 {
-		return
-	}
 	direction := n.Direction
 	if back {
 		direction = -direction
