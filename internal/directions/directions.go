@@ -42,6 +42,7 @@ type Pace interface {
 type Options struct {
 	Pace     Pace
 	Beginner bool // directions are said earlier
+	Moving   bool // the chain begins with the car on its way: nothing is said of moving off
 
 	left bool // drives on the left
 }
@@ -93,6 +94,11 @@ type Step struct {
 	Turns    int        // how many manoeuvres it tells, moving off not counted
 
 	Alert, Direction, Where, Say string
+	Brief                        string // Say without the words that ask for it
+
+	// Missed is the segment that a learner drives onto who misses the first
+	// manoeuvre; None where there is nothing to miss, or it can't be told.
+	Missed roadnet.SegmentID
 
 	// Cost is how awkward the sentence is: 0 plain, 1 awkward, 5 where no words
 	// were found that fit one road alone.
@@ -107,9 +113,9 @@ func Write(n *roadnet.Network, p *country.Profile, chain []Drive, opts Options) 
 	opts.left = p.DrivesLeft
 	var steps []Step
 	var before *run
-	for _, r := range runs(n, chain, opts) {
+	for i, r := range runs(n, chain, opts) {
 		back := before != nil && before.segments[len(before.segments)-1] == r.segments[0].Opposite()
-		steps = append(steps, (&writer{run: r, words: wordsOf(p), passages: r.passages(), back: back}).write()...)
+		steps = append(steps, (&writer{run: r, words: wordsOf(p), passages: r.passages(), back: back, moving: opts.Moving && i == 0}).write()...)
 		before = r
 	}
 	return steps

@@ -22,6 +22,7 @@ type manoeuvre struct {
 	road        roadnet.NameID
 	ref         string
 	cost        float64
+	missed      roadnet.SegmentID // where a learner goes who misses it, None where that can't be told
 }
 
 // Angles by which a driver tells roads apart. Our choice.
@@ -36,7 +37,7 @@ const (
 // manoeuvre says what must be told at a junction; false where a learner who is
 // told nothing goes the right way: along the road ahead.
 func (r *run) manoeuvre(p passage) (manoeuvre, bool) {
-	m := manoeuvre{kind: KindTurn, entry: p.entry, exit: p.exit, at: p.in, nth: 1, meant: r.segments[p.out]}
+	m := manoeuvre{kind: KindTurn, entry: p.entry, exit: p.exit, at: p.in, nth: 1, meant: r.segments[p.out], missed: roadnet.SegmentID(roadnet.None)}
 	in, out := r.segments[p.in], r.segments[p.out]
 	if r.n.NameOf(out.Stretch()) == 0 && r.n.RefOf(out.Stretch()) == "" && p.out+1 < len(r.segments) && r.n.Length(out.Stretch()) < widest && oneWay(r.n, out) {
 		out = r.segments[p.out+1] // a leg beside an island goes by the name of its road
@@ -69,6 +70,7 @@ func (r *run) manoeuvre(p passage) (manoeuvre, bool) {
 	taken := p.arms[p.taken]
 	m.side = sideOf(taken.angle)
 	natural, clear := p.natural(r.n, in)
+	m.missed = p.missed(natural)
 	crossing := p.crossesMain(rank(r.n, in))
 	switch {
 	case natural == p.taken && clear && crossing && p.kind == roadnet.SignalsJunction:
@@ -125,6 +127,25 @@ func (p passage) natural(n *roadnet.Network, in roadnet.SegmentID) (best int, cl
 		}
 	}
 	return best, clear
+}
+
+// missed is the road of a learner who missed the turn: the one that leads on,
+// or at the end of a road, the only other one.
+func (p passage) missed(natural int) roadnet.SegmentID {
+	if natural != p.taken && p.arms[natural].enter && abs(p.arms[natural].angle) <= turning {
+		return p.arms[natural].segment
+	}
+	other := roadnet.SegmentID(roadnet.None)
+	for i, a := range p.arms {
+		if i == p.taken || !a.enter {
+			continue
+		}
+		if other != roadnet.SegmentID(roadnet.None) {
+			return roadnet.SegmentID(roadnet.None)
+		}
+		other = a.segment
+	}
+	return other
 }
 
 // straightest says whether no other arm that may be entered lies more ahead

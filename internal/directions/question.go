@@ -10,12 +10,13 @@ type Span struct{ From, To geo.Seconds }
 
 // Asking is what a question about a road to judge needs: when the car drives
 // along the road; when the learner is busy, from the saying of each direction
-// until its turn is done; and when the car stands.
+// until its turn is done; and when the car waits or stands.
 type Asking struct {
 	Road     string // its name, "" if it has none
 	Exercise string
 	Along    Span
 	Busy     []Span
+	Waits    []Span // at junctions, giving way
 	Stops    []Span
 	Clear    geo.Seconds // between a question and a direction
 }
@@ -72,6 +73,11 @@ func (q Asking) moment() (geo.Seconds, Form, bool) {
 func (q Asking) free(at geo.Seconds) bool {
 	for _, b := range q.Busy {
 		if at > b.From-q.Clear && at < max(b.To, b.From+q.Clear) {
+			return false
+		}
+	}
+	for _, s := range q.Waits {
+		if at > s.From && at < s.To {
 			return false
 		}
 	}

@@ -15,6 +15,7 @@ type writer struct {
 	words    *words
 	passages []passage
 	back     bool // the car leaves back the way it came to its stop
+	moving   bool // the run begins with the car on its way
 }
 
 func (w *writer) write() []Step {
@@ -25,7 +26,7 @@ func (w *writer) write() []Step {
 		}
 	}
 	if w.pullUp != roadnet.SideUnknown {
-		all = append(all, manoeuvre{form: PullUp, kind: KindPullUp, side: w.pullUp, entry: w.end, exit: w.end, at: len(w.segments) - 1, meant: roadnet.SegmentID(roadnet.None)})
+		all = append(all, manoeuvre{form: PullUp, kind: KindPullUp, side: w.pullUp, entry: w.end, exit: w.end, at: len(w.segments) - 1, meant: roadnet.SegmentID(roadnet.None), missed: roadnet.SegmentID(roadnet.None)})
 	}
 	return w.steps(w.group(all))
 }
@@ -48,6 +49,9 @@ func (w *writer) group(all []manoeuvre) [][]manoeuvre {
 // steps says each group, the first together with moving off where there is no
 // time between.
 func (w *writer) steps(groups [][]manoeuvre) []Step {
+	if w.moving {
+		return w.later(groups, 0)
+	}
 	form := MoveOff
 	if w.back {
 		form = MoveOffBack
@@ -288,10 +292,24 @@ var openingNames = map[roadnet.MouthKind]string{
 func (w *writer) step(s sentence, at geo.Metres, group []manoeuvre, cost float64, kind Kind) Step {
 	step := Step{
 		Said: w.spot(at), Done: w.spot(at), Kind: kind, Turns: len(group), Cost: cost,
-		Alert: s.alert, Direction: s.direction, Where: s.where, Say: s.text(),
+		Alert: s.alert, Direction: s.direction, Where: s.where, Say: s.text(), Brief: w.brief(s), Missed: roadnet.SegmentID(roadnet.None),
 	}
 	if len(group) > 0 {
+		step.Missed = group[0].missed
 		step.Done, step.Distance = w.spot(group[len(group)-1].exit), group[0].entry-at
 	}
 	return step
+}
+
+// brief is a sentence without the words that ask for it, but with those that
+// name a place.
+func (w *writer) brief(s sentence) string {
+	b := s.direction
+	if s.where != "" {
+		b += " " + s.where
+	}
+	if asks := w.words.say(Next, blanks{}).alert; s.alert != "" && s.alert != asks {
+		b = strings.ToLower(s.alert[:1]) + s.alert[1:] + " " + b
+	}
+	return b
 }

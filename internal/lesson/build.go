@@ -104,7 +104,7 @@ func (pl *planner) layLeg(k *clocking, f *finalist, i int, l leg) {
 			at, name := k.at+float64(l.d.at(b)-l.d.at(l.a))/1000, pl.road(e.Segment)
 			c.Examples = append(c.Examples, circuit.Example{
 				Order: j + 1, Line: line(pl.n, e.Segment, e.From, e.To), AtS: at, Verdict: e.Verdict,
-				Reason: e.Reason, Road: name, Chance: e.Chance, Findings: e.Findings,
+				Reason: e.Reason, Road: name, Chance: e.Chance, Findings: e.Findings, Key: pl.key(e.Example),
 			})
 			judging = append(judging, name)
 		}

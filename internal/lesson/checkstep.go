@@ -47,10 +47,12 @@ func (k *checker) steps() {
 	}
 }
 
+const rounding = 0.01 // seconds, of sums of the milliseconds in the file
+
 // standingAt says whether the car stands at a moment of the lesson.
 func (k *checker) standingAt(s float64) bool {
 	for _, l := range k.c.Legs {
-		if s > l.AtS && s < l.AtS+l.DriveS {
+		if s > l.AtS+rounding && s < l.AtS+l.DriveS-rounding {
 			return false
 		}
 	}
@@ -66,9 +68,17 @@ func (k *checker) saidThere(s circuit.Step, where string) {
 			continue
 		}
 		for j, v := range trail {
-			if at, ok := k.alongOf(v, s.At); ok {
-				best = min(best, math.Abs(l.AtS+k.seconds(trail, j, min(max(at, v.from), v.to))-s.AtS))
+			at, ok := k.alongOf(v, s.At)
+			if !ok {
+				continue
 			}
+			at = min(max(at, v.from), v.to)
+			arrives := l.AtS + k.seconds(trail, j, at)
+			leaves := arrives
+			if j+1 < len(trail) && at > v.to-1 { // waits at the junction there
+				leaves = l.AtS + k.seconds(trail, j+1, trail[j+1].from)
+			}
+			best = min(best, max(arrives-s.AtS, s.AtS-leaves, 0))
 		}
 	}
 	switch {

@@ -1,0 +1,90 @@
+package lesson
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"loopwright/internal/circuit"
+	"loopwright/internal/directions"
+	"loopwright/internal/geo"
+	"loopwright/internal/roadnet"
+	"loopwright/internal/route"
+)
+
+// What a way back may be at most. Our choice: beyond five minutes one plans the
+// lesson anew, and more than three directions can't be kept in mind.
+const (
+	mostBack     geo.Seconds = 300
+	mostBackSaid             = 3
+)
+
+// wayBack is what to do when the turn of a step was driven past: the way that
+// loses the least time to a later point of the same leg, before the next road
+// to judge, among those that can be said in a few words. False where nothing
+// was to be missed, where no such way is, or where it is obvious: the car comes
+// back to the drive without a word said.
+func (t *teller) wayBack(s directions.Step) (circuit.WayBack, bool) {
+	if s.Missed == roadnet.SegmentID(roadnet.None) {
+		return circuit.WayBack{}, false
+	}
+	tree := route.NewFinder(t.w).From(roadnet.Position{Segment: s.Missed}, mostBack, routeOptions)
+	l := t.legs[s.Done.Drive]
+	type rejoin struct {
+		at   spot
+		lost int64
+	}
+	var all []rejoin
+	last := t.before(s)
+	for i := l.a.index + s.Done.Index; i <= last.index; i++ {
+		lo, hi := l.d.extent(i, l.a, last)
+		at := spot{i, (lo + hi) / 2}
+		if ms, ok := tree.Ms(l.d.position(at)); ok {
+			all = append(all, rejoin{at, int64(ms) - l.d.at(at)})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b rejoin) int { return cmp.Compare(a.lost, b.lost) })
+	for _, r := range all {
+		path, ok := tree.Path(l.d.position(r.at))
+		if !ok {
+			continue
+		}
+		parts := t.briefly(path)
+		if len(parts) > mostBackSaid {
+			continue
+		}
+		if len(parts) == 0 {
+			return circuit.WayBack{}, false
+		}
+		d := &drive{path, t.w, t.w.Timeline(path)}
+		drawn, _ := d.drawn(d.start(), d.end())
+		return circuit.WayBack{Line: drawn, Say: strings.Join(parts, ", then ")}, true
+	}
+	return circuit.WayBack{}, false
+}
+
+// before is how far along its leg a missed step must be made good: to where the
+// next road to judge begins, or the leg ends.
+func (t *teller) before(s directions.Step) spot {
+	l := t.legs[s.Done.Drive]
+	begin := t.c.Legs[s.Done.Drive].AtS
+	done := float64(t.clock(s.Done))
+	for _, e := range t.c.Examples {
+		if e.AtS >= done && e.AtS < begin+t.c.Legs[s.Done.Drive].DriveS {
+			return l.d.after(l.a, l.b, int64((e.AtS-begin)*1000))
+		}
+	}
+	return l.b
+}
+
+// briefly are the directions of a way in few words; empty where nothing need
+// be said.
+func (t *teller) briefly(path route.Path) []string {
+	var parts []string
+	opts := t.options()
+	opts.Moving = true
+	for _, s := range directions.Write(t.n, t.p, []directions.Drive{{Path: path}}, opts) {
+		parts = append(parts, s.Brief)
+	}
+	return parts
+}
