@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 
+	"github.com/paulmach/orb"
+
 	"loopwright/internal/assess"
 	"loopwright/internal/extract"
 	"loopwright/internal/geo"
@@ -153,10 +155,14 @@ func (pl *planner) near(places []practice) []practice {
 		return cmp.Or(cmp.Compare(pl.placeRank(&b), pl.placeRank(&a)), cmp.Compare(a.Position.Segment, b.Position.Segment))
 	})
 	kept = kept[:min(len(kept), pl.table.Search.Places)]
+	points := make([]orb.Point, len(kept))
+	for i := range kept {
+		points[i] = pl.pointOf(kept[i].Position)
+	}
 	for i := range kept {
 		tree := pl.forward.From(kept[i].Position, geo.Seconds(pl.table.Backup.WithinS-backupSlackS), routeOptions)
 		for j := range kept {
-			if kept[j].Position.Segment.Stretch() == kept[i].Position.Segment.Stretch() {
+			if geo.Distance(points[i], points[j]) < anotherRoad {
 				continue
 			}
 			if ms, ok := tree.Ms(kept[j].Position); ok {
@@ -167,6 +173,10 @@ func (pl *planner) near(places []practice) []practice {
 	}
 	return kept
 }
+
+// anotherRoad is how far apart two places are at the least. Our choice: the car
+// that takes the first is then not in the way at the second.
+const anotherRoad geo.Metres = 100
 
 // backupSlackS leaves room for pulling up.
 const backupSlackS = 15

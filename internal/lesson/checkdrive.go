@@ -230,7 +230,7 @@ func (k *checker) stops() {
 		k.standing(k.c.Practice.Stop, k.c.Practice.Side, "practice place", k.practiceLeg(), false)
 	}
 	for i, s := range k.c.PullUps {
-		found := same(s.At, k.c.Finish.At)
+		found := k.atDropOff(s)
 		for j := range legs {
 			if h, ok := k.haltAt(j); ok && !h.practice && h.stop.AtS == s.AtS {
 				found = true

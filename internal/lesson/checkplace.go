@@ -50,7 +50,7 @@ func (k *checker) pullUps() {
 // standable checks that nothing mapped forbids standing at a pull-up. The drop-
 // off is where the client asked for, so a debrief there is not looked at.
 func (k *checker) standable(s circuit.Stop, where string) {
-	if same(s.At, k.c.Finish.At) {
+	if k.atDropOff(s) {
 		return
 	}
 	kerb, err := roadnet.ParseKerb(s.Kerb)
@@ -199,13 +199,19 @@ func (k *checker) backups() {
 	}
 }
 
+// atDropOff says whether a stop is made where the last leg ends.
+func (k *checker) atDropOff(s circuit.Stop) bool {
+	last := k.c.Legs[len(k.c.Legs)-1]
+	return same(s.At, k.c.Finish.At) && math.Abs(s.AtS-last.AtS-last.DriveS) <= slackS
+}
+
 // home checks the drop-off.
 func (k *checker) home() {
 	c := k.c
 	last := c.Legs[len(c.Legs)-1]
 	arrived := last.AtS + last.DriveS
 	for _, s := range c.PullUps {
-		if s.What == "debrief" && same(s.At, c.Finish.At) {
+		if s.What == "debrief" && k.atDropOff(s) {
 			arrived = s.AtS + s.Minutes*60
 		}
 	}

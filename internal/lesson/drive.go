@@ -61,6 +61,28 @@ func (d *drive) end() spot   { return spot{len(d.Segments) - 1, d.To.Along} }
 // stops not counted.
 func (d *drive) at(s spot) int64 { return int64(d.w.TimeAt(d.Path, d.starts, s.index, s.along)) }
 
+// after is where the drive is so many milliseconds after a, b at the latest, to
+// a centimetre.
+func (d *drive) after(a, b spot, ms int64) spot {
+	goal := d.at(a) + ms
+	if goal >= d.at(b) {
+		return b
+	}
+	i := b.index
+	for i > a.index && int64(d.starts[i]) > goal {
+		i--
+	}
+	from, to := d.extent(i, a, b)
+	for to-from > 0.01 {
+		if middle := (from + to) / 2; d.at(spot{i, middle}) > goal {
+			to = middle
+		} else {
+			from = middle
+		}
+	}
+	return spot{i, from}
+}
+
 // part is the path between two spots.
 func (d *drive) part(a, b spot) route.Path {
 	p := route.Path{

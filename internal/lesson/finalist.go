@@ -293,7 +293,7 @@ func (pl *planner) rate(f *finalist) {
 	w := pl.table.Weights
 	planned := pl.problem.judge(f.order, f.place)
 	f.score = planned.score + w.goes(f.goes-pl.table.Goes.Least) - w.goes(planned.goes-pl.table.Goes.Least) -
-		w.Repeat*repeated(f.out, f.home) - w.BusyTurn*float64(busy(f.out)+busy(f.home))
+		w.Repeat*repeated(f.out, f.home)
 	if len(f.backups) < pl.table.Backup.Aim {
 		f.score -= w.BackupShort
 	}
@@ -304,29 +304,4 @@ func (pl *planner) rate(f *finalist) {
 			seen[j.Reason] = true
 		}
 	}
-}
-
-// busy counts the turns that come within 60 m of the one before, which is too
-// soon to be told of it in peace.
-func busy(d *drive) int {
-	const (
-		near   geo.Metres = 60
-		turned            = 45 * geo.Degree
-	)
-	count := 0
-	since := geo.Metres(math.Inf(1))
-	for i := 1; i < len(d.Segments); i++ {
-		from, to := d.extent(i-1, d.start(), d.end())
-		since += to - from
-		lo, hi := d.w.Network().TurnRange(d.States[i-1])
-		for t := lo; t < hi; t++ {
-			if turn := d.w.Network().TurnAt(t); turn.To == d.States[i] && math.Abs(float64(turn.Angle)) > float64(turned) {
-				if since < near {
-					count++
-				}
-				since = 0
-			}
-		}
-	}
-	return count
 }

@@ -58,7 +58,8 @@ func (pl *planner) homeHalts(d *drive) ([]halting, bool) {
 	last := stand{spot: d.end(), at: end}
 	found := false
 	for _, s := range spots {
-		if s.at < max(moveOffS, end-lateS) || s.at > end-moveOffS {
+		across := d.Segments[s.index].Stretch() == d.To.Segment.Stretch() // from the drop-off itself
+		if across || s.at < max(moveOffS, end-lateS) || s.at > end-moveOffS {
 			continue
 		}
 		if !found || s.at-60*(1-s.quality) >= last.at-60*(1-last.quality) {

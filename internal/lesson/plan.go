@@ -2,6 +2,7 @@ package lesson
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"loopwright/internal/assess"
@@ -169,7 +170,12 @@ func (pl *planner) bestOf(choices []choice) *finalist {
 		if best != nil && c.score < best.score-0.05 {
 			break
 		}
-		if f, ok := pl.drive(c); ok && (best == nil || f.score > best.score) {
+		f, ok := pl.drive(c)
+		if !ok {
+			continue
+		}
+		f.score -= pl.awkward(f)
+		if best == nil || f.score > best.score {
 			best = f
 		}
 	}
@@ -192,7 +198,8 @@ func (pl *planner) unmet() error {
 				Unsuitable: fewer[0], Suitable: fewer[1], Minutes: asked.Minutes,
 				DriveMinutes: float64(int(f.driveS/6+0.5)) / 10, Goes: f.goes,
 			}
-			u.Give = append(u.Give, roads(fewer[0], fewer[1]))
+			lost := asked.unsuitable + asked.suitable - fewer[0] - fewer[1]
+			u.Give = append(u.Give, fmt.Sprintf("%d fewer", lost))
 			break
 		}
 	}
@@ -230,6 +237,10 @@ func lesser(unsuitable, suitable int) [][2]int {
 	return out
 }
 
+// cutOff is how few segments are no neighbourhood. Our choice: a village has
+// more.
+const cutOff = 100
+
 // why is the first thing that is wanting.
 func (pl *planner) why() string {
 	yes, no, backed := 0, 0, 0
@@ -246,6 +257,8 @@ func (pl *planner) why() string {
 		}
 	}
 	switch {
+	case len(pl.reached) < cutOff:
+		return fmt.Sprintf("only %d stretches of road can be driven to from the start and home from: by the map the start is cut off from the rest", len(pl.reached))
 	case len(pl.places) == 0:
 		return "no road within reach, from which the way home is open, looks right for it"
 	case backed == 0:

@@ -106,8 +106,8 @@ type weights struct {
 	Go              []float64
 	DriveMinute     float64 `yaml:"drive_minute"`
 	Repeat          float64 // off, for a drive that is all repeated
-	BusyTurn        float64 `yaml:"busy_turn"`    // off, for each turn close on another
 	BackupShort     float64 `yaml:"backup_short"` // off, for fewer backups than aimed at
+	Awkward         float64 // off, for each awkward direction; see directions.Cost
 	Source          string
 }
 
