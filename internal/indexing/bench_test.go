@@ -75,11 +75,12 @@ func decodeOnly(b *testing.B, path string) {
 // BenchmarkOpenDelaware opens an index that was found good before. The floor
 // is reading the file's bytes.
 func BenchmarkOpenDelaware(b *testing.B) {
-	b.Setenv("XDG_CACHE_HOME", b.TempDir())
 	path := filepath.Join(b.TempDir(), "delaware.idx")
 	if err := roadnet.Write(path, delaware(b).build(b, 0)); err != nil {
 		b.Fatal(err)
 	}
+	b.Setenv("XDG_CACHE_HOME", b.TempDir()) // where opening remembers
+	b.Setenv("HOME", b.TempDir())
 	open := func() {
 		n, err := roadnet.Open(path)
 		if err != nil {

@@ -72,6 +72,8 @@ func TestRealExtracts(t *testing.T) {
 	for _, r := range reals(t) {
 		t.Run(r.name, func(t *testing.T) {
 			n := r.build(t, 2)
+			t.Setenv("XDG_CACHE_HOME", t.TempDir()) // where opening remembers
+			t.Setenv("HOME", t.TempDir())
 			path := filepath.Join(t.TempDir(), "real.idx")
 			if err := roadnet.Write(path, n); err != nil {
 				t.Fatal(err)
