@@ -89,7 +89,7 @@ func (d *decoder) parts(num protowire.Number, message []byte) (p parts, err erro
 var errShortArrays = errors.New("arrays that run side by side differ in length")
 
 // tags puts the tags into d.object.
-func (d *decoder) tags(kind objectKind, p *parts, problems *[]problem) error {
+func (d *decoder) tags(kind ObjectKind, p *parts, problems *[]problem) error {
 	d.object.begin(kind, p.id, problems)
 	keys, vals := p.keys.stream(), p.vals.stream()
 	for keys.more() {
@@ -225,8 +225,9 @@ func (d *decoder) way(message []byte, h *harvest) error {
 			return fail(err)
 		}
 	}
-	wanted := false
+	wanted, untagged := false, true
 	for keys := p.keys.stream(); keys.more(); {
+		untagged = false
 		i, ok := keys.next()
 		if !ok {
 			return fail(errVarint)
@@ -235,15 +236,15 @@ func (d *decoder) way(message []byte, h *harvest) error {
 		if err != nil {
 			return fail(err)
 		}
-		wanted = wanted || k == keyHighway || isPlaceKey(k)
+		wanted = wanted || isPlaceKey(k) || mayBeBeside(k)
 	}
-	if !wanted {
+	if !wanted && !untagged {
 		return nil
 	}
-	if err := d.tags(aWay, &p, &h.problems); err != nil {
+	if err := d.tags(AWay, &p, &h.problems); err != nil {
 		return fail(err)
 	}
-	if !d.wayWanted() {
+	if !untagged && !d.wayWanted() {
 		return nil
 	}
 	d.refs = d.refs[:0]
@@ -256,7 +257,12 @@ func (d *decoder) way(message []byte, h *harvest) error {
 		id += delta
 		d.refs = append(d.refs, NodeID(id))
 	}
-	d.reap.way(append(make([]NodeID, 0, len(d.refs)), d.refs...), h)
+	nodes := append(make([]NodeID, 0, len(d.refs)), d.refs...)
+	if untagged {
+		h.spare = append(h.spare, spare{WayID(p.id), nodes})
+		return nil
+	}
+	d.reap.way(nodes, h)
 	return nil
 }
 
@@ -271,7 +277,7 @@ func (d *decoder) relation(message []byte, h *harvest) error {
 			return fail(err)
 		}
 	}
-	if err := d.tags(aRelation, &p, &h.problems); err != nil {
+	if err := d.tags(ARelation, &p, &h.problems); err != nil {
 		return fail(err)
 	}
 	if !d.relationWanted() {
@@ -295,7 +301,7 @@ func (d *decoder) relation(message []byte, h *harvest) error {
 			return fail(err)
 		}
 		id += delta
-		d.members = append(d.members, member{objectKind(kind), id, text})
+		d.members = append(d.members, member{ObjectKind(kind), id, text})
 	}
 	if roles.more() || types.more() {
 		return fail(errShortArrays)

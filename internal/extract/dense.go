@@ -122,7 +122,7 @@ func (d *decoder) plainNode(message []byte, seek *seeker, hullToo bool, s *sight
 	if wanted {
 		s.places = append(s.places, sighting{uint32(i), lon, lat})
 	}
-	if err := d.tags(aNode, &p, &s.problems); err != nil {
+	if err := d.tags(ANode, &p, &s.problems); err != nil {
 		return fail(err)
 	}
 	if len(d.object.set) > 0 {
@@ -156,7 +156,7 @@ func (d *decoder) denseNodes(message []byte, seek *seeker, hullToo bool, s *sigh
 				tags.i++
 			} else {
 				bare = false
-				d.object.begin(aNode, id, &s.problems)
+				d.object.begin(ANode, id, &s.problems)
 				if err := d.denseTags(&tags); err != nil {
 					return fmt.Errorf("dense nodes: node %d: %w", id, err)
 				}

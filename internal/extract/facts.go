@@ -16,7 +16,8 @@ type (
 	RelationID int64
 )
 
-// Extract is what one file says of its roads, typed. Slices are sorted by id.
+// Extract is what one file says of its roads, typed. Slices are sorted
+// by id unless they say otherwise.
 type Extract struct {
 	Source       Source
 	Roads        []Road        // ways that a car may drive or that open onto one
@@ -24,6 +25,10 @@ type Extract struct {
 	Restrictions []Restriction // turn restrictions that concern a motor car
 	Settlements  []Settlement  // named places, for ROAD, SETTLEMENT
 	Addresses    []Address     // postcodes and numbered houses
+	Sites        []Site        // what is of use beside the roads, in the order of the file, nodes first
+	Buildings    []Building    // outlines, in the order of the file
+	Walls        []Wall        // walls, fences and hedges, in the order of the file
+	Gates        []Gate        // entrances, gates and height bars, in the order of the file
 	Report       Report
 }
 
@@ -272,6 +277,7 @@ type Address struct {
 	Street   string // addr:street, "" if none
 	House    string // addr:housenumber, "" if none
 	City     string
+	Homes    uint16 // how many it stands for: a range of numbers several, a shop none
 }
 
 // Restriction is one turn restriction that binds a motor car. From ways are

@@ -9,7 +9,7 @@ import (
 )
 
 // tagged makes an object with tags, written "k=v|k=v".
-func tagged(kind objectKind, tags string) (*object, *[]problem) {
+func tagged(kind ObjectKind, tags string) (*object, *[]problem) {
 	var o object
 	var problems []problem
 	o.begin(kind, 1, &problems)
@@ -23,7 +23,7 @@ func tagged(kind objectKind, tags string) (*object, *[]problem) {
 // they say.
 func roadOf(t *testing.T, tags string, p *country.Profile) (Road, []problem) {
 	t.Helper()
-	o, problems := tagged(aWay, tags)
+	o, problems := tagged(AWay, tags)
 	if !o.has(keyHighway) {
 		o.put(keyHighway, "residential")
 	}
@@ -428,16 +428,16 @@ func TestNodeFeatures(t *testing.T) {
 		"highway=gate":                                                 BarrierShut,
 		"name=A tree":                                                  0,
 	} {
-		o, _ := tagged(aNode, tags)
+		o, _ := tagged(ANode, tags)
 		if got := o.features(); got.Features != want {
 			t.Errorf("features of %q = %v, want %v", tags, got.Features, want)
 		}
 	}
-	o, _ := tagged(aNode, "highway=stop|direction=backward")
+	o, _ := tagged(ANode, "highway=stop|direction=backward")
 	if n := o.features(); n.Direction != -1 {
 		t.Errorf("direction = %d, want -1", n.Direction)
 	}
-	o, _ = tagged(aNode, "highway=traffic_signals|traffic_signals:direction=forward|name=Five Ways")
+	o, _ = tagged(ANode, "highway=traffic_signals|traffic_signals:direction=forward|name=Five Ways")
 	if n := o.features(); n.Direction != 1 || n.Name != "Five Ways" {
 		t.Errorf("signals = %+v", n)
 	}

@@ -19,10 +19,13 @@ type atlas struct {
 	facts        []Node
 	settlements  []Settlement
 	addresses    []Address
+	sites        []Site
+	gates        []Gate
 	hull         hull
 }
 
 func newAtlas(g *gather) *atlas {
+	g.joinAreas()
 	wanted, onRoad := g.wanted()
 	n := len(wanted)
 	return &atlas{wanted: wanted, onRoad: onRoad, lonE7: make([]int32, n), latE7: make([]int32, n), seen: make([]bool, n)}
@@ -32,7 +35,7 @@ func newAtlas(g *gather) *atlas {
 func (a *atlas) add(s *sightings, report *problems) {
 	for _, p := range s.places {
 		if a.seen[p.at] {
-			report.add([]problem{{"(object)", "(comes twice)", aNode, int64(a.wanted[p.at])}})
+			report.add([]problem{{"(object)", "(comes twice)", ANode, int64(a.wanted[p.at])}})
 			continue
 		}
 		a.lonE7[p.at], a.latE7[p.at], a.seen[p.at] = p.lonE7, p.latE7, true
@@ -40,8 +43,11 @@ func (a *atlas) add(s *sightings, report *problems) {
 	a.facts = append(a.facts, s.facts...)
 	a.settlements = append(a.settlements, s.settlements...)
 	a.addresses = append(a.addresses, s.addresses...)
+	a.sites = append(a.sites, s.sites...)
+	a.gates = append(a.gates, s.gates...)
 	a.hull.join(s.hull)
 	report.add(s.problems)
+	report.add(s.aside)
 }
 
 // find gives the place of a node that was seen.
@@ -70,6 +76,7 @@ func finish(g *gather, a *atlas, p *country.Profile, e *Extract) {
 	e.Restrictions = settle(g.restrictions, e.Roads, &g.report)
 	g.placeOutlines(a)
 	e.Settlements, e.Addresses = a.settlements, a.addresses
+	g.drawings.place(a, e, &g.report)
 	e.Report.Problems = g.report.list()
 }
 
@@ -79,7 +86,7 @@ func (g *gather) dropRepeats() {
 	out := g.roads[:0]
 	for _, r := range g.roads {
 		if n := len(out); n > 0 && out[n-1].ID == r.ID {
-			g.report.add([]problem{{"(object)", "(comes twice)", aWay, int64(r.ID)}})
+			g.report.add([]problem{{"(object)", "(comes twice)", AWay, int64(r.ID)}})
 			continue
 		}
 		out = append(out, r)

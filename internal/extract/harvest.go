@@ -1,6 +1,7 @@
 package extract
 
 import (
+	"slices"
 	"time"
 
 	"loopwright/internal/country"
@@ -14,8 +15,9 @@ type harvest struct {
 	outlines     []outline
 	restrictions []Restriction
 	busWays      []WayID // ways of bus routes
-	problems     []problem
-	newest       time.Time
+	drawings
+	problems []problem
+	newest   time.Time
 }
 
 // reap is what is done with each object, wherever it comes from.
@@ -38,9 +40,13 @@ func (r *reap) way(nodes []NodeID, h *harvest) {
 	out := outline{nodes: nodes}
 	out.settlement, out.isPlace = o.settlement()
 	out.address, out.isAddress = o.address()
-	if (out.isPlace || out.isAddress) && len(nodes) > 0 {
+	if len(nodes) == 0 {
+		return
+	}
+	if out.isPlace || out.isAddress {
 		h.outlines = append(h.outlines, out)
 	}
+	r.draw(nodes, &h.drawings)
 }
 
 // relation takes a relation whose tags are in r.object.
@@ -51,10 +57,12 @@ func (r *reap) relation(members []member, h *harvest) {
 		h.restrictions = append(h.restrictions, o.restrictions(members)...)
 	case o.is(keyType, "route") && (o.is(keyRoute, "bus") || o.is(keyRoute, "trolleybus")):
 		for _, m := range members {
-			if m.kind == aWay {
+			if m.kind == AWay {
 				h.busWays = append(h.busWays, WayID(m.id))
 			}
 		}
+	case o.is(keyType, "multipolygon"):
+		r.area(members, &h.drawings)
 	}
 }
 
@@ -62,12 +70,14 @@ func (r *reap) relation(members []member, h *harvest) {
 func (r *reap) wayWanted() bool {
 	o := &r.object
 	_, _, road := classOf(o.get(keyHighway))
-	return road || o.has(keyAddrPostcode) || o.has(keyAddrHousenumber) || o.has(keyPlace)
+	return road || slices.ContainsFunc(o.set, func(k key) bool { return isPlaceKey(k) || mayBeBeside(k) })
 }
 
 // relationWanted says from the tags alone whether the members are asked for.
 func (r *reap) relationWanted() bool {
-	return r.object.is(keyType, "restriction") || r.object.is(keyType, "route") && r.object.has(keyRoute)
+	o := &r.object
+	return o.is(keyType, "restriction") || o.is(keyType, "route") && o.has(keyRoute) ||
+		o.is(keyType, "multipolygon") && slices.ContainsFunc(o.set, mayBeBeside)
 }
 
 // gather joins harvests in the order of the file.
@@ -84,13 +94,14 @@ func (g *gather) add(h *harvest) {
 	g.outlines = append(g.outlines, h.outlines...)
 	g.restrictions = append(g.restrictions, h.restrictions...)
 	g.busWays = append(g.busWays, h.busWays...)
+	g.drawings.add(&h.drawings)
 	g.report.add(h.problems)
 	if h.newest.After(g.newest) {
 		g.newest = h.newest
 	}
 }
 
-// wanted are the nodes of all roads and outlines, sorted; onRoad says by place
+// wanted are the nodes of all that is drawn, sorted; onRoad says by place
 // which are of roads.
 func (g *gather) wanted() (ids []NodeID, onRoad []bool) {
 	n := 0
@@ -105,6 +116,7 @@ func (g *gather) wanted() (ids []NodeID, onRoad []bool) {
 	for i := range g.outlines {
 		other = append(other, g.outlines[i].nodes...)
 	}
+	g.drawings.each(func(nodes []NodeID) { other = append(other, nodes...) })
 	road, other = sortIDs(road), sortIDs(other)
 	ids = make([]NodeID, 0, len(road)+len(other))
 	onRoad = make([]bool, 0, len(road)+len(other))
@@ -127,7 +139,10 @@ type sightings struct {
 	facts       []Node // wanted nodes with something on them
 	settlements []Settlement
 	addresses   []Address
-	problems    []problem
+	sites       []Site
+	gates       []Gate
+	problems    []problem // of nodes of roads
+	aside       []problem // of what stands beside them
 	hull        hull
 }
 
@@ -138,7 +153,7 @@ type sighting struct {
 }
 
 // node takes the tags of a node in r.object: facts where it is wanted, and a
-// settlement or an address wherever it is.
+// settlement, an address, a site or a gate wherever it is.
 func (r *reap) node(lonE7, latE7 int32, wanted bool, s *sightings) {
 	o := &r.object
 	if wanted {
@@ -154,6 +169,16 @@ func (r *reap) node(lonE7, latE7 int32, wanted bool, s *sightings) {
 	if address, ok := o.address(); ok {
 		address.At = at
 		s.addresses = append(s.addresses, address)
+	}
+	o.problems = &s.aside
+	where := E7{lonE7, latE7}
+	for _, site := range o.sites() {
+		site.Shape = Shape{where}
+		s.sites = append(s.sites, site)
+	}
+	if gate, ok := o.gate(); ok {
+		gate.At = where
+		s.gates = append(s.gates, gate)
 	}
 }
 

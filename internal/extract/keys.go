@@ -168,6 +168,24 @@ const (
 	keyAddrStreet
 	keyAddrCity
 
+	// beside the roads
+	keyBuilding
+	keyBuildingLevels
+	keyBuildingFlats
+	keyAddrFlats
+	keyHeight
+	keyShop
+	keyOffice
+	keyCraft
+	keyTourism
+	keyLeisure
+	keyLanduse
+	keyParking
+	keyCapacity
+	keyFee
+	keyMaxheight
+	keyEntrance
+
 	// relations
 	keyType
 	keyRoute
@@ -333,6 +351,22 @@ var keyNames = [keyCount]string{
 	keyAddrHousenumber:                    "addr:housenumber",
 	keyAddrStreet:                         "addr:street",
 	keyAddrCity:                           "addr:city",
+	keyBuilding:                           "building",
+	keyBuildingLevels:                     "building:levels",
+	keyBuildingFlats:                      "building:flats",
+	keyAddrFlats:                          "addr:flats",
+	keyHeight:                             "height",
+	keyShop:                               "shop",
+	keyOffice:                             "office",
+	keyCraft:                              "craft",
+	keyTourism:                            "tourism",
+	keyLeisure:                            "leisure",
+	keyLanduse:                            "landuse",
+	keyParking:                            "parking",
+	keyCapacity:                           "capacity",
+	keyFee:                                "fee",
+	keyMaxheight:                          "maxheight",
+	keyEntrance:                           "entrance",
 	keyType:                               "type",
 	keyRoute:                              "route",
 	keyRestriction:                        "restriction",

@@ -71,9 +71,9 @@ func crossroads() smallMap {
 			{106, []int64{10, 11}, "highway=footway"},
 		},
 		relations: []mapRelation{
-			{200, []member{{aWay, 100, "from"}, {aNode, 2, "via"}, {aWay, 102, "to"}}, "type=restriction|restriction=no_right_turn"},
-			{201, []member{{aWay, 100, "from"}, {aWay, 101, "via"}, {aWay, 105, "to"}}, "type=restriction|restriction=no_u_turn"},
-			{202, []member{{aWay, 102, ""}}, "type=route|route=bus"},
+			{200, []member{{AWay, 100, "from"}, {ANode, 2, "via"}, {AWay, 102, "to"}}, "type=restriction|restriction=no_right_turn"},
+			{201, []member{{AWay, 100, "from"}, {AWay, 101, "via"}, {AWay, 105, "to"}}, "type=restriction|restriction=no_u_turn"},
+			{202, []member{{AWay, 102, ""}}, "type=route|route=bus"},
 		},
 	}
 }

@@ -13,6 +13,10 @@ var (
 	widthSourceNames = [widthSourceCount]string{"unknown", "width:carriageway", "width", "est_width"}
 	surfaceNames     = [surfaceCount]string{"unknown", "smooth", "setts", "loose"}
 	parkingNames     = [parkingPositionCount]string{"unknown", "none", "on the carriageway", "half on the kerb", "on the kerb", "in a bay", "on the shoulder", "mapped apart", "somehow"}
+	siteNames        = [siteKindCount]string{"unknown", "bus stop", "school", "nursery", "college", "hospital", "station", "shop", "car park", "parking bay", "park", "playground", "housing"}
+	carParkNames     = [carParkFormCount]string{"unknown", "surface", "multi-storey", "underground", "rooftop", "roadside", "boxes"}
+	buildingNames    = [buildingKindCount]string{"unsaid", "house", "semi-detached house", "terrace", "flats", "garage", "row of garages", "roof", "outhouse", "place of work", "unfinished"}
+	wallNames        = [wallKindCount]string{"unknown", "wall", "fence", "hedge"}
 	featureNames     = [...]string{"mini-roundabout", "turning circle", "turning loop", "signals", "give way", "stop", "zebra crossing", "crossing with signals", "crossing", "calming", "island", "bus stop", "level crossing", "shut barrier", "open barrier", "passing place", "motorway junction", "post box"}
 )
 
@@ -36,6 +40,18 @@ func (s Surface) String() string { return surfaceNames[s] }
 
 // String is where cars stand, in a few words.
 func (p ParkingPosition) String() string { return parkingNames[p] }
+
+// String is the word for what a site is.
+func (k SiteKind) String() string { return siteNames[k] }
+
+// String is how a car park is built, in a word.
+func (f CarParkForm) String() string { return carParkNames[f] }
+
+// String is what a building is for, in a word or two.
+func (k BuildingKind) String() string { return buildingNames[k] }
+
+// String is the word for what stands along a boundary.
+func (k WallKind) String() string { return wallNames[k] }
 
 // String lists what stands at the node; "" for nothing.
 func (f Feature) String() string {

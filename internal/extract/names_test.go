@@ -24,7 +24,11 @@ func TestNames(t *testing.T) {
 	check("width source", int(widthSourceCount), func(i int) string { return WidthSource(i).String() })
 	check("surface", int(surfaceCount), func(i int) string { return Surface(i).String() })
 	check("parking", int(parkingPositionCount), func(i int) string { return ParkingPosition(i).String() })
-	check("object", int(objectKindCount), func(i int) string { return objectKind(i).String() })
+	check("site", int(siteKindCount), func(i int) string { return SiteKind(i).String() })
+	check("car park", int(carParkFormCount), func(i int) string { return CarParkForm(i).String() })
+	check("building", int(buildingKindCount), func(i int) string { return BuildingKind(i).String() })
+	check("wall", int(wallKindCount), func(i int) string { return WallKind(i).String() })
+	check("object", int(objectKindCount), func(i int) string { return ObjectKind(i).String() })
 	check("feature", bits.TrailingZeros32(uint32(PostBox))+1, func(i int) string { return Feature(1 << i).String() })
 	if len(featureNames) != bits.TrailingZeros32(uint32(PostBox))+1 {
 		t.Error("a feature has no name, or a name no feature")

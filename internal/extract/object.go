@@ -7,23 +7,23 @@ import (
 	"strings"
 )
 
-// objectKind is one of the three kinds of OpenStreetMap object.
-type objectKind uint8
+// ObjectKind is one of the three kinds of OpenStreetMap object.
+type ObjectKind uint8
 
 const (
-	aNode objectKind = iota
-	aWay
-	aRelation
+	ANode ObjectKind = iota
+	AWay
+	ARelation
 	objectKindCount
 )
 
 // String is the format's own word.
-func (k objectKind) String() string { return [...]string{"node", "way", "relation"}[k] }
+func (k ObjectKind) String() string { return [...]string{"node", "way", "relation"}[k] }
 
 // object is what the reading of tags works on: one node, way or relation with
 // the tags that are asked for. It is reused from object to object.
 type object struct {
-	kind     objectKind
+	kind     ObjectKind
 	id       int64
 	value    [keyCount]string // "" where absent
 	set      []key
@@ -31,7 +31,7 @@ type object struct {
 }
 
 // begin clears the object for the next one.
-func (o *object) begin(kind objectKind, id int64, problems *[]problem) {
+func (o *object) begin(kind ObjectKind, id int64, problems *[]problem) {
 	for _, k := range o.set {
 		o.value[k] = ""
 	}
@@ -63,7 +63,7 @@ func (o *object) problem(key, value string) {
 // problem is one unreadable value at one object.
 type problem struct {
 	key, value string
-	kind       objectKind
+	kind       ObjectKind
 	id         int64
 }
 

@@ -15,7 +15,7 @@ func (o *object) settlement() (Settlement, bool) {
 
 // address reads a postcode or a numbered house.
 func (o *object) address() (Address, bool) {
-	a := Address{Postcode: o.get(keyAddrPostcode), Street: o.get(keyAddrStreet), House: o.get(keyAddrHousenumber), City: o.get(keyAddrCity)}
+	a := Address{Postcode: o.get(keyAddrPostcode), Street: o.get(keyAddrStreet), House: o.get(keyAddrHousenumber), City: o.get(keyAddrCity), Homes: o.homes()}
 	return a, a.Postcode != "" || a.House != ""
 }
 

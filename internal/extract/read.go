@@ -1,6 +1,7 @@
 // Package extract reads an OpenStreetMap file into typed facts: the roads that
 // a car may drive or that open onto one, their nodes, turn restrictions,
-// settlements and addresses. What tags mean is decided here and nowhere else.
+// settlements and addresses, and what stands beside the roads. What tags mean
+// is decided here and nowhere else.
 //
 //	.osm.pbf            blocks -> unpack -> decode ways, relations --+
 //	                      |                                          +--> facts

@@ -8,7 +8,7 @@ import (
 
 // member is one member of a relation.
 type member struct {
-	kind objectKind
+	kind ObjectKind
 	id   int64
 	role string
 }
@@ -110,13 +110,13 @@ func (r *Restriction) takeMembers(members []member) string {
 	viaNodes := 0
 	for _, m := range members {
 		switch {
-		case m.role == "from" && m.kind == aWay:
+		case m.role == "from" && m.kind == AWay:
 			r.From = append(r.From, WayID(m.id))
-		case m.role == "to" && m.kind == aWay:
+		case m.role == "to" && m.kind == AWay:
 			r.To = append(r.To, WayID(m.id))
-		case m.role == "via" && m.kind == aWay:
+		case m.role == "via" && m.kind == AWay:
 			r.Via = append(r.Via, WayID(m.id))
-		case m.role == "via" && m.kind == aNode:
+		case m.role == "via" && m.kind == ANode:
 			r.ViaNode = NodeID(m.id)
 			viaNodes++
 		}
@@ -162,7 +162,7 @@ func settle(restrictions []Restriction, roads []Road, report *problems) []Restri
 		}
 		if !slices.ContainsFunc(r.Via, func(id WayID) bool { return !here(id) }) {
 			if fault := r.connect(roads); fault != "" {
-				report.add([]problem{{"restriction", fault, aRelation, int64(r.ID)}})
+				report.add([]problem{{"restriction", fault, ARelation, int64(r.ID)}})
 				continue
 			}
 		} else if !r.Only {

@@ -8,7 +8,7 @@ import (
 
 // OpenStreetMap wiki, "Relation:restriction", from memory.
 func TestRestrictionTags(t *testing.T) {
-	atNode := []member{{aWay, 1, "from"}, {aNode, 9, "via"}, {aWay, 2, "to"}}
+	atNode := []member{{AWay, 1, "from"}, {ANode, 9, "via"}, {AWay, 2, "to"}}
 	for _, c := range []struct {
 		tags     string
 		members  []member
@@ -33,11 +33,11 @@ func TestRestrictionTags(t *testing.T) {
 		{"restriction=no_left_turn", atNode[:2], "", 1},
 		{"restriction=no_left_turn", atNode[1:], "", 1},
 		{"restriction=no_left_turn", []member{atNode[0], atNode[2]}, "", 1},
-		{"restriction=no_left_turn", append(slices.Clone(atNode), member{aNode, 8, "via"}), "", 1},
-		{"restriction=no_left_turn", append(slices.Clone(atNode), member{aNode, 8, "location_hint"}), "[no_left_turn false ]", 0},
-		{"restriction=no_entry", append(slices.Clone(atNode), member{aWay, 3, "from"}), "[no_entry false ]", 0},
+		{"restriction=no_left_turn", append(slices.Clone(atNode), member{ANode, 8, "via"}), "", 1},
+		{"restriction=no_left_turn", append(slices.Clone(atNode), member{ANode, 8, "location_hint"}), "[no_left_turn false ]", 0},
+		{"restriction=no_entry", append(slices.Clone(atNode), member{AWay, 3, "from"}), "[no_entry false ]", 0},
 	} {
-		o, problems := tagged(aRelation, "type=restriction|"+c.tags)
+		o, problems := tagged(ARelation, "type=restriction|"+c.tags)
 		got := ""
 		for _, r := range o.restrictions(c.members) {
 			got += fmt.Sprintf("[%s %v %s]", r.Kind, r.Only, r.Conditional)

@@ -118,7 +118,7 @@ func (r *xmlReader) take(o osm.Object) (bool, error) {
 
 // begin starts an object. An id that comes twice running with another version
 // is the mark of a history file.
-func (r *xmlReader) begin(kind objectKind, id int64, version int, problems *[]problem, tags osm.Tags) error {
+func (r *xmlReader) begin(kind ObjectKind, id int64, version int, problems *[]problem, tags osm.Tags) error {
 	last := &r.last[kind]
 	if last.id == id && last.version != int64(version) {
 		return ErrHistory
@@ -136,7 +136,7 @@ func (r *xmlReader) node(n *osm.Node) error {
 	if n.Timestamp.After(r.g.newest) {
 		r.g.newest = n.Timestamp.UTC()
 	}
-	if err := r.begin(aNode, int64(n.ID), n.Version, &r.tagged.problems, n.Tags); err != nil {
+	if err := r.begin(ANode, int64(n.ID), n.Version, &r.tagged.problems, n.Tags); err != nil {
 		return err
 	}
 	if n.Lat == 0 && n.Lon == 0 {
@@ -160,15 +160,20 @@ func (r *xmlReader) way(w *osm.Way) error {
 	if w.Timestamp.After(r.g.newest) {
 		r.g.newest = w.Timestamp.UTC()
 	}
-	if err := r.begin(aWay, int64(w.ID), w.Version, &r.g.problems, w.Tags); err != nil {
+	if err := r.begin(AWay, int64(w.ID), w.Version, &r.g.problems, w.Tags); err != nil {
 		return err
 	}
-	if !r.wayWanted() {
+	untagged := len(w.Tags) == 0
+	if !untagged && !r.wayWanted() {
 		return nil
 	}
 	nodes := make([]NodeID, len(w.Nodes))
 	for i, n := range w.Nodes {
 		nodes[i] = NodeID(n.ID)
+	}
+	if untagged {
+		r.g.spare = append(r.g.spare, spare{WayID(w.ID), nodes})
+		return nil
 	}
 	r.reap.way(nodes, &r.g.harvest)
 	return nil
@@ -179,7 +184,7 @@ func (r *xmlReader) relation(rel *osm.Relation) error {
 	if rel.Timestamp.After(r.g.newest) {
 		r.g.newest = rel.Timestamp.UTC()
 	}
-	if err := r.begin(aRelation, int64(rel.ID), rel.Version, &r.g.problems, rel.Tags); err != nil {
+	if err := r.begin(ARelation, int64(rel.ID), rel.Version, &r.g.problems, rel.Tags); err != nil {
 		return err
 	}
 	if !r.relationWanted() {
@@ -187,13 +192,13 @@ func (r *xmlReader) relation(rel *osm.Relation) error {
 	}
 	r.members = r.members[:0]
 	for _, m := range rel.Members {
-		kind := aNode
+		kind := ANode
 		switch m.Type {
 		case osm.TypeNode:
 		case osm.TypeWay:
-			kind = aWay
+			kind = AWay
 		case osm.TypeRelation:
-			kind = aRelation
+			kind = ARelation
 		default:
 			return fmt.Errorf("relation %d: a member is of no known kind", rel.ID)
 		}
