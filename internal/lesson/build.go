@@ -89,6 +89,7 @@ func (pl *planner) lay(c *circuit.Circuit, f *finalist) {
 	k.row("in hand at the drop-off", c.Finish.Minutes*60)
 	pl.layBackups(c, f)
 	pl.direct(c, f, legs)
+	c.Around = around(pl.n, c)
 }
 
 func (pl *planner) layLeg(k *clocking, f *finalist, i int, l leg) {
@@ -101,7 +102,7 @@ func (pl *planner) layLeg(k *clocking, f *finalist, i int, l leg) {
 				continue
 			}
 			e := &pl.examples[f.order[j]]
-			at, name := k.at+float64(l.d.at(b)-l.d.at(l.a))/1000, pl.road(e.Segment)
+			at, name := k.at+float64(l.d.at(b)-l.d.at(l.a))/1000, roadOf(pl.n, e.Segment)
 			c.Examples = append(c.Examples, circuit.Example{
 				Order: j + 1, Line: line(pl.n, e.Segment, e.From, e.To), AtS: at, Verdict: e.Verdict,
 				Reason: e.Reason, Road: name, Chance: e.Chance, Findings: e.Findings, Key: pl.key(e.Example),
@@ -174,17 +175,17 @@ func (pl *planner) practiceAt(p *practice, goes int) circuit.Practice {
 func (pl *planner) stop(p roadnet.Position, side roadnet.Side) circuit.Stop {
 	at, heading := pointAt(pl.n, p)
 	return circuit.Stop{
-		At: at, Kerb: pl.n.KerbAt(p, side).String(), Road: pl.road(p.Segment), Side: side.String(),
-		FacesDeg: heading.Normal().Degrees(), Towards: pl.towards(p.Segment),
+		At: at, Kerb: pl.n.KerbAt(p, side).String(), Road: roadOf(pl.n, p.Segment), Side: side.String(),
+		FacesDeg: heading.Normal().Degrees(), Towards: towards(pl.n, p.Segment),
 	}
 }
 
-// road is a segment's name, or its number, or that it has none.
-func (pl *planner) road(s roadnet.SegmentID) string {
-	if name := pl.n.Name(pl.n.NameOf(s.Stretch())); name != "" {
+// roadOf is a segment's name, or its number, or that it has none.
+func roadOf(n *roadnet.Network, s roadnet.SegmentID) string {
+	if name := n.Name(n.NameOf(s.Stretch())); name != "" {
 		return name
 	}
-	if ref := pl.n.RefOf(s.Stretch()); ref != "" {
+	if ref := n.RefOf(s.Stretch()); ref != "" {
 		return ref
 	}
 	return noName
@@ -196,17 +197,17 @@ const farthest geo.Metres = 600
 
 // towards is the first road of another name that meets the road ahead, "" where
 // there is none near.
-func (pl *planner) towards(s roadnet.SegmentID) string {
-	own := pl.road(s)
+func towards(n *roadnet.Network, s roadnet.SegmentID) string {
+	own := roadOf(n, s)
 	gone := geo.Metres(0)
 	for range 20 {
-		node := pl.n.Head(s)
+		node := n.Head(s)
 		next, best := roadnet.SegmentID(roadnet.None), ""
-		for _, o := range pl.n.Out(node) {
+		for _, o := range n.Out(node) {
 			if o == s.Opposite() {
 				continue
 			}
-			name := pl.n.Name(pl.n.NameOf(o.Stretch()))
+			name := n.Name(n.NameOf(o.Stretch()))
 			switch {
 			case name == own || name == "" && next == roadnet.SegmentID(roadnet.None):
 				next = o
@@ -220,7 +221,7 @@ func (pl *planner) towards(s roadnet.SegmentID) string {
 		if next == roadnet.SegmentID(roadnet.None) {
 			return ""
 		}
-		gone += pl.n.Length(next.Stretch())
+		gone += n.Length(next.Stretch())
 		if gone > farthest {
 			return ""
 		}

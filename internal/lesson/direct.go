@@ -4,59 +4,145 @@ import (
 	"cmp"
 	"slices"
 
+	"github.com/paulmach/orb"
+
 	"loopwright/internal/circuit"
+	"loopwright/internal/country"
 	"loopwright/internal/directions"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
+	"loopwright/internal/route"
 )
 
-// teller writes down what is said on a circuit's drive, and when.
+// teller writes down what is said on the legs of a circuit, and when.
 type teller struct {
-	*planner
-	c    *circuit.Circuit
-	legs []leg
-	busy []directions.Span // from the saying of each direction until it is done
+	n     *roadnet.Network
+	p     *country.Profile
+	w     *route.Weights
+	table *Table
+	c     *circuit.Circuit
+	legs  []leg // as c has them
 }
 
-func (pl *planner) options() directions.Options { return directions.Options{Pace: pl.w} }
+// awkward is what the directions of a finalist cost, in points.
+func (pl *planner) awkward(f *finalist) float64 {
+	var chain []directions.Drive
+	for _, l := range f.legs() {
+		chain = append(chain, directions.Drive{Path: l.d.part(l.a, l.b), PullUp: drivingSide(pl.p)})
+	}
+	return pl.table.Weights.Awkward * directions.Cost(directions.Write(pl.n, pl.p, chain, directions.Options{Pace: pl.w}))
+}
 
-// chain is a finalist's legs as directions are written for them.
-func (pl *planner) chain(f *finalist, legs []leg) []directions.Drive {
-	chain := make([]directions.Drive, len(legs))
-	for i, l := range legs {
-		side := drivingSide(pl.p)
-		if i < len(f.halts) && f.halts[i].what == practising {
-			side = pl.places[f.place].Side
+// direct writes what is said on a finalist's drive.
+func (pl *planner) direct(c *circuit.Circuit, f *finalist, legs []leg) {
+	shown := make([]directions.Span, len(c.Examples))
+	for j := range c.Examples {
+		e := &pl.examples[f.order[j]]
+		from := geo.Seconds(c.Examples[j].AtS)
+		shown[j] = directions.Span{From: from, To: from + geo.Seconds(pl.w.At(e.finish())-pl.w.At(e.begin()))/1000}
+	}
+	(&teller{pl.n, pl.p, pl.w, pl.table, c, legs}).tell(shown)
+}
+
+// tell sets the circuit's steps and ways back; shown is when each road to judge
+// is driven along.
+func (t *teller) tell(shown []directions.Span) {
+	said := directions.Write(t.n, t.p, t.chain(), t.options())
+	q := directions.Asking{
+		Exercise: t.c.Request.Exercise, Clear: geo.Seconds(t.table.Question.ClearOfDirectionS), Waits: t.waits(), Stops: t.stops(),
+	}
+	var all []circuit.Step
+	for _, s := range said {
+		at := t.clock(s.Said)
+		q.Busy = append(q.Busy, directions.Span{From: at, To: t.clock(s.Done)})
+		all = append(all, step(s, t.point(s.Said), at))
+	}
+	for j, e := range t.c.Examples {
+		q.Road, q.Along = e.Road, shown[j]
+		if q.Road == noName {
+			q.Road = ""
+		}
+		if s, at, ok := directions.Ask(t.p, q); ok {
+			q.Busy = append(q.Busy, directions.Span{From: at, To: at})
+			all = append(all, step(s, t.carAt(float64(at)), at))
+		}
+	}
+	order := make([]int, len(all)) // of what is said, in time
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(all[a].AtS, all[b].AtS) })
+	for i, k := range order {
+		s := all[k]
+		s.Order = i + 1
+		t.c.Steps = append(t.c.Steps, s)
+		if k >= len(said) {
+			continue
+		}
+		if back, ok := t.wayBack(said[k]); ok {
+			back.Step = s.Order
+			t.c.WaysBack = append(t.c.WaysBack, back)
+		}
+	}
+}
+
+func step(s directions.Step, at orb.Point, said geo.Seconds) circuit.Step {
+	return circuit.Step{
+		At: at, AtS: float64(said), Say: s.Say, Alert: s.Alert, Direction: s.Direction, Where: s.Where, DistanceM: s.Distance, Kind: s.Kind.String(),
+	}
+}
+
+// options are those of the learner whom the lesson is for.
+func (t *teller) options() directions.Options {
+	return directions.Options{Pace: t.w, Beginner: t.c.Learner != nil && t.c.Learner.Level == beginner}
+}
+
+// beginner is the stage, in data/pace.yaml, of a learner who is told earlier.
+const beginner = "beginner"
+
+// chain is the drive as directions take it: each leg ends with a stop, but
+// where an excerpt ends on the way.
+func (t *teller) chain() []directions.Drive {
+	chain := make([]directions.Drive, len(t.legs))
+	for i, l := range t.legs {
+		side := drivingSide(t.p)
+		switch end := t.c.Legs[i].AtS + t.c.Legs[i].DriveS; {
+		case near(end, t.c.Practice.AtS):
+			side = sideNamed(t.c.Practice.Side)
+		case i == len(t.legs)-1 && t.c.Sent == circuit.ForAnyone:
+			side = roadnet.SideUnknown
 		}
 		chain[i] = directions.Drive{Path: l.d.part(l.a, l.b), PullUp: side}
 	}
 	return chain
 }
 
-// awkward is what the directions of a finalist cost, in points.
-func (pl *planner) awkward(f *finalist) float64 {
-	return pl.table.Weights.Awkward * directions.Cost(directions.Write(pl.n, pl.p, pl.chain(f, f.legs()), pl.options()))
+// near says whether two times of a circuit are one, but for the rounding.
+func near(a, b float64) bool { return a-b < rounding && b-a < rounding }
+
+// waits are when the car gives way at a junction.
+func (t *teller) waits() []directions.Span {
+	var out []directions.Span
+	for i, l := range t.legs {
+		begin := t.c.Legs[i].AtS - float64(l.d.at(l.a))/1000
+		for k := l.a.index + 1; k <= l.b.index; k++ {
+			_, end := l.d.extent(k-1, l.a, l.b)
+			if from, to := l.d.at(spot{k - 1, end}), l.d.at(spot{k, 0}); from < to {
+				out = append(out, directions.Span{From: geo.Seconds(begin + float64(from)/1000), To: geo.Seconds(begin + float64(to)/1000)})
+			}
+		}
+	}
+	return out
 }
 
-// direct writes what is said on the drive, with the time of each, and puts the
-// questions about the roads to judge between.
-func (pl *planner) direct(c *circuit.Circuit, f *finalist, legs []leg) {
-	t := &teller{planner: pl, c: c, legs: legs}
-	for _, s := range directions.Write(pl.n, pl.p, pl.chain(f, legs), pl.options()) {
-		t.add(s, pl.position(legs, s.Said), t.clock(s.Said))
-		t.busy = append(t.busy, directions.Span{From: t.clock(s.Said), To: t.clock(s.Done)})
+// stops are when the car stands between two legs.
+func (t *teller) stops() []directions.Span {
+	var out []directions.Span
+	for i := 1; i < len(t.c.Legs); i++ {
+		before := t.c.Legs[i-1]
+		out = append(out, directions.Span{From: geo.Seconds(before.AtS + before.DriveS), To: geo.Seconds(t.c.Legs[i].AtS)})
 	}
-	t.ask(f)
-	slices.SortStableFunc(c.Steps, func(a, b circuit.Step) int { return cmp.Compare(a.AtS, b.AtS) })
-	for i := range c.Steps {
-		c.Steps[i].Order = i + 1
-	}
-}
-
-// position is a spot of the chain in the network.
-func (pl *planner) position(legs []leg, s directions.Spot) roadnet.Position {
-	l := legs[s.Drive]
-	return l.d.position(spot{l.a.index + s.Index, s.Along})
+	return out
 }
 
 // clock is when the car is at a spot of the chain, from the lesson's start.
@@ -66,44 +152,20 @@ func (t *teller) clock(s directions.Spot) geo.Seconds {
 	return geo.Seconds(t.c.Legs[s.Drive].AtS + float64(ms)/1000)
 }
 
-func (t *teller) add(s directions.Step, at roadnet.Position, said geo.Seconds) {
-	t.c.Steps = append(t.c.Steps, circuit.Step{
-		At: t.pointOf(at), AtS: float64(said), Say: s.Say, Alert: s.Alert, Direction: s.Direction, Where: s.Where,
-		DistanceM: s.Distance, Kind: s.Kind.String(),
-	})
+func (t *teller) point(s directions.Spot) orb.Point {
+	l := t.legs[s.Drive]
+	at, _ := pointAt(t.n, l.d.position(spot{l.a.index + s.Index, s.Along}))
+	return at
 }
 
-// ask puts a question about each road to judge.
-func (t *teller) ask(f *finalist) {
-	var stops []directions.Span
-	for i := 1; i < len(t.c.Legs); i++ {
-		before := t.c.Legs[i-1].AtS + t.c.Legs[i-1].DriveS
-		stops = append(stops, directions.Span{From: geo.Seconds(before), To: geo.Seconds(t.c.Legs[i].AtS)})
-	}
-	for i, e := range t.c.Examples {
-		j := &t.examples[f.order[i]]
-		seen := float64(t.w.At(j.finish())-t.w.At(j.begin())) / 1000
-		name := e.Road
-		if name == noName {
-			name = ""
-		}
-		s, at, ok := directions.Ask(t.p, directions.Asking{
-			Road: name, Exercise: t.ex.Name, Along: directions.Span{From: geo.Seconds(e.AtS), To: geo.Seconds(e.AtS + seen)},
-			Busy: t.busy, Stops: stops, Clear: geo.Seconds(t.table.Question.ClearOfDirectionS),
-		})
-		if ok {
-			t.add(s, t.whereAt(float64(at)), at)
-		}
-	}
-}
-
-// whereAt is where the car is at a moment of the lesson, in seconds: on the
-// leg that is then driven, or at the end of the last one before.
-func (t *teller) whereAt(at float64) roadnet.Position {
+// carAt is where the car is at a second of the lesson: on the leg that is then
+// driven, or at the end of the last one before.
+func (t *teller) carAt(atS float64) orb.Point {
 	i := 0
-	for i+1 < len(t.legs) && t.c.Legs[i+1].AtS <= at {
+	for i+1 < len(t.legs) && t.c.Legs[i+1].AtS <= atS {
 		i++
 	}
 	l := t.legs[i]
-	return l.d.position(l.d.after(l.a, l.b, int64((at-t.c.Legs[i].AtS)*1000)))
+	at, _ := pointAt(t.n, l.d.position(l.d.after(l.a, l.b, int64((atS-t.c.Legs[i].AtS)*1000))))
+	return at
 }

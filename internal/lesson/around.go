@@ -1,0 +1,64 @@
+package lesson
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"loopwright/internal/circuit"
+	"loopwright/internal/geo"
+	"loopwright/internal/roadnet"
+)
+
+// What is drawn around a circuit. Our choice: a road or two either side of the
+// drive, to find the way back by, in a file of some 100 kB.
+const (
+	aroundM    geo.Metres = 150
+	mostAround            = 800 // stretches
+)
+
+// around are the roads near the drive, main roads first, for its map.
+func around(n *roadnet.Network, c *circuit.Circuit) []circuit.Road {
+	near := map[roadnet.StretchID]bool{}
+	look := func(line orb.LineString) {
+		for i := 1; i < len(line); i++ {
+			n.Within(grown(orb.MultiPoint{line[i-1], line[i]}.Bound(), aroundM), func(s roadnet.StretchID) bool {
+				near[s] = true
+				return true
+			})
+		}
+	}
+	for _, l := range c.Legs {
+		look(l.Line)
+	}
+	for _, b := range c.Backups {
+		look(b.Way.Line)
+	}
+	class := func(s roadnet.StretchID) uint8 { return uint8(n.PieceAt(s, n.Length(s)/2).Attributes.Class) }
+	order := make([]roadnet.StretchID, 0, len(near))
+	for s := range near {
+		order = append(order, s)
+	}
+	slices.SortFunc(order, func(a, b roadnet.StretchID) int {
+		return cmp.Or(cmp.Compare(class(a), class(b)), cmp.Compare(a, b))
+	})
+	var out []circuit.Road
+	for _, s := range order[:min(len(order), mostAround)] {
+		kind := n.PieceAt(s, n.Length(s)/2).Attributes.Class
+		out = append(out, circuit.Road{
+			Name: n.Name(n.NameOf(s)), Class: strings.ReplaceAll(kind.String(), " ", "_"), Line: n.Line(s.Segment(true)),
+		})
+	}
+	return out
+}
+
+// grown is a box with so much more on every side.
+func grown(b orb.Bound, by geo.Metres) orb.Bound {
+	const degree = 111_195 // metres of a degree of latitude on the sphere of package geo
+	lat := float64(by) / degree
+	lon := lat / max(math.Cos(b.Center().Lat()*math.Pi/180), 0.01)
+	return orb.Bound{Min: orb.Point{b.Min.Lon() - lon, b.Min.Lat() - lat}, Max: orb.Point{b.Max.Lon() + lon, b.Max.Lat() + lat}}
+}
