@@ -1,6 +1,7 @@
 package assess
 
 import (
+	"errors"
 	"math"
 	"time"
 
@@ -8,31 +9,42 @@ import (
 	"loopwright/internal/country"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
+	"loopwright/internal/traffic"
 )
 
 // Assessor judges the roads of one network in one country. It keeps working
 // space, so it is not for concurrent use: give each worker a Fork.
 type Assessor struct {
-	net     *roadnet.Network
-	profile *country.Profile
-	table   *Table
-	needs   map[*Exercise][]Need // with the profile's distances filled in
-	cells   map[cell]coverage
-	site    site
-	judging judging
-	rows    []row
-	light   calendar.Light // at the hour of the lesson; unknown where none is given
-	rowsFor *Exercise      // what rows holds for the loaded stretch, nil nothing
-	values  []float64
+	net        *roadnet.Network
+	profile    *country.Profile
+	table      *Table
+	needs      map[*Exercise][]Need // with the profile's distances filled in
+	cells      map[cell]coverage
+	site       site
+	judging    judging
+	rows       []row
+	light      calendar.Light // at the hour of the lesson; unknown where none is given
+	rowsFor    *Exercise      // what rows holds for the loaded stretch, nil nothing
+	values     []float64
+	quiet      *traffic.Quiet // nil where the index has none
+	quietFault error          // why the index's traffic can't be read
 }
 
 // New makes an assessor.
 func New(n *roadnet.Network, p *country.Profile) *Assessor {
 	a := &Assessor{net: n, profile: p, table: standard(), needs: make(map[*Exercise][]Need), cells: make(map[cell]coverage)}
+	if quiet, err := traffic.Of(n); err == nil {
+		a.quiet = quiet
+	} else if !errors.Is(err, traffic.ErrNotMeasured) {
+		a.quietFault = err
+	}
 	for _, ex := range a.table.Exercises {
 		needs := append([]Need(nil), ex.Needs...)
 		for i := range needs {
 			needs[i].accepts = append([]point(nil), needs[i].accepts...)
+			if needs[i].Criterion == "gradient" {
+				needs[i].accepts = mirrored(needs[i].accepts)
+			}
 			for k := range needs[i].accepts {
 				if pt := &needs[i].accepts[k]; pt.clear {
 					pt.at = float64(p.JunctionClear)

@@ -67,6 +67,16 @@ func shareAt(points []point, x float64) float64 {
 	return share
 }
 
+// mirrored gives points for a value that may have either sign and of which the
+// size is asked.
+func mirrored(points []point) []point {
+	out := make([]point, 0, 2*len(points))
+	for i := len(points) - 1; i >= 0; i-- {
+		out = append(out, point{at: -points[i].at, share: points[i].share})
+	}
+	return append(out, points...)
+}
+
 // above is the chance that a standard normal exceeds z, within 10⁻¹¹.
 func above(z float64) float64 {
 	switch {

@@ -97,38 +97,6 @@ func readSetting(_ *Assessor, st *site, w window) answer {
 // taken to run among homes. Our choice: a few houses' length.
 const amongHomes geo.Metres = 120
 
-// readQuiet goes by class and by whether the road leads anywhere. What a
-// residential road carries is assumed until traffic is known.
-func readQuiet(_ *Assessor, st *site, w window) answer {
-	class, bus := st.class(w), false
-	st.in(w, func(p *roadnet.Piece) { bus = bus || p.Attributes.Flags&(roadnet.BusLane|roadnet.BusRoute) != 0 })
-	x := answer{evidence: Assumed, source: "traffic not known: judged by the kind of road"}
-	switch {
-	case class <= extract.Secondary && class != extract.ClassUnknown:
-		x.word, x.evidence, x.source = "main road", Inferred, "the class of the road"
-	case class == extract.Tertiary:
-		x.word, x.evidence, x.source = "tertiary", Inferred, "the class of the road"
-	case bus:
-		x.word, x.evidence, x.source = "bus road", Mapped, "a bus route or bus lane is mapped along it"
-	case !st.inCore && !st.nearRim:
-		x.word, x.evidence, x.source = "no way through", Inferred, "the mapped roads: it leads nowhere else"
-	case class == extract.Unclassified:
-		x.word = "unclassified"
-	case class == extract.LivingStreet:
-		x.word = "living street"
-	case class == extract.ServiceRoad || class == extract.Track:
-		x.word = "service road"
-	case class == extract.Residential:
-		x.word = "side road"
-	default:
-		x.word = "not surveyed"
-	}
-	if st.nearRim && x.evidence == Assumed {
-		x.source = "traffic not known, and near the edge of the map file what lies beyond is not known either"
-	}
-	return x
-}
-
 // readLimit takes the greater of both directions' limits. A default of the law
 // is assumed: another sign may stand there.
 func readLimit(a *Assessor, st *site, w window) answer {

@@ -13,6 +13,7 @@ type answer struct {
 	word     string
 	missing  bool
 	skip     bool // nothing to judge: not asked at that hour
+	signed   bool // below 0 is a value of its own
 	// fixed is a chance that overrides the one from mean or word: for what is
 	// not mapped and so may yet be there. trust below 1 mixes in the need's
 	// unmapped share: for a default that may not be what stands on the road.
@@ -32,7 +33,7 @@ var readers = map[string]reader{
 	"one-way": readOneWay, "dual": readDual, "class": readClass, "access": readAccess,
 	"setting": readSetting, "quiet": readQuiet, "limit": readLimit, "calming": readCalming,
 	"crossing": readCrossing, "bus-stop": readBusStop, "structure": readStructure,
-	"parked": readParked, "kerb": readKerb, "gradient": readGradient, "surface": readSurface, "daylight": readDaylight, "lighting": readLighting,
+	"parked": readParked, "kerb": readKerb, "gradient": readGradient, "climb": readClimb, "surface": readSurface, "daylight": readDaylight, "lighting": readLighting,
 }
 
 // varies are the criteria that differ from window to window on a stretch of
@@ -40,10 +41,11 @@ var readers = map[string]reader{
 var varies = map[string]bool{
 	"junction": true, "bend": true, "sight": true, "mouths": true, "calming": true,
 	"crossing": true, "bus-stop": true, "structure": true, "setting": true,
+	"gradient": true, "climb": true,
 }
 
 // sided are the criteria that differ between the kerbs of a stretch.
-var sided = map[string]bool{"kerb": true, "access": true}
+var sided = map[string]bool{"kerb": true, "access": true, "climb": true}
 
 // classNames are the highway values by class, and the words of the tables.
 var classNames = [...]struct{ tag, word string }{
@@ -79,7 +81,11 @@ func (a *Assessor) finding(need *Need, st *site, w window, x answer) Finding {
 	case x.sd == 0:
 		f.Value = tenths(x.mean)
 	default:
-		f.Low, f.High = tenths(max(x.mean-x.sd, 0)), tenths(x.mean+x.sd)
+		low := x.mean - x.sd
+		if !x.signed {
+			low = max(low, 0)
+		}
+		f.Low, f.High = tenths(low), tenths(x.mean+x.sd)
 	}
 	return f
 }

@@ -5,6 +5,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"loopwright/internal/elevation"
 	"loopwright/internal/extract"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
@@ -20,12 +21,14 @@ type site struct {
 	things  []roadnet.Thing // those at the ends too
 	// beyond is how far past the start and the end the next junction is: 0
 	// where the stretch ends at one, infinite where none is near.
-	beyond   [2]geo.Metres
-	line     line
-	homes    [2]bool // a residential road meets the start, the end
-	inCore   bool
-	nearRim  bool
-	coverage coverage
+	beyond     [2]geo.Metres
+	line       line
+	homes      [2]bool // a residential road meets the start, the end
+	inCore     bool
+	heights    elevation.Profile
+	hasHeights bool
+	nearRim    bool
+	coverage   coverage
 }
 
 // window is a part of a stretch at one kerb.
@@ -55,6 +58,7 @@ func (st *site) load(n *roadnet.Network, s roadnet.StretchID) {
 			}
 		}
 	}
+	st.heights, st.hasHeights = n.Profile(s)
 	st.line.follow(n, s)
 }
 

@@ -1,8 +1,6 @@
 package assess
 
 import (
-	"math"
-
 	"loopwright/internal/calendar"
 	"loopwright/internal/extract"
 	"loopwright/internal/roadnet"
@@ -77,23 +75,6 @@ func readKerb(_ *Assessor, st *site, w window) answer {
 	if x.evidence == Assumed {
 		x.source = "kerb lines not mapped: look on the day"
 	}
-	return x
-}
-
-func readGradient(a *Assessor, st *site, w window) answer {
-	sp := &a.table.spreads
-	x := answer{missing: true, evidence: Assumed, source: "no heights and no sign mapped"}
-	st.in(w, func(p *roadnet.Piece) {
-		at := p.Attributes
-		switch {
-		case at.Flags&roadnet.InclineKnown != 0:
-			if g := math.Abs(float64(at.InclinePermil)) / 10; x.missing || g > x.mean {
-				x = answer{mean: g, sd: sp.Incline, evidence: Mapped, source: "tag incline"}
-			}
-		case at.Flags&(roadnet.InclineUp|roadnet.InclineDown) != 0 && x.missing:
-			x = answer{mean: sp.Sloping, sd: sp.SlopingSpread, evidence: Inferred, source: "mapped as a slope, not how steep"}
-		}
-	})
 	return x
 }
 

@@ -51,6 +51,7 @@ type spreads struct {
 	SightShare       float64 `key:"sight_share"`
 	Incline          float64 `key:"incline_percent"`
 	Sloping          float64 `key:"sloping_percent"`
+	GradientLocal    float64 `key:"gradient_local_percent"`
 	SlopingSpread    float64 `key:"sloping_spread_percent"`
 	LimitDefault     float64 `key:"limit_default"`
 	CalmingPerKm     float64 `key:"calming_per_km"`
