@@ -124,6 +124,7 @@ type Leg struct {
 	DriveS  float64
 	Driver  string // Learner or Instructor
 	AtS     float64
+	Heights []geo.Metres // at equal steps from its start to its end; nil where not all are known
 }
 
 // Practice is the practice place or a backup.

@@ -18,6 +18,7 @@ import (
 
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
+	"loopwright/internal/geo"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -67,7 +68,7 @@ func sample(t testing.TB) *circuit.Circuit {
 		Finish:      stop(at(0.001, 0), "debrief", 3300),
 		Legs: []circuit.Leg{
 			{Order: 1, Line: orb.LineString{at(0, 0), at(0.001, 0.00012345), at(0.004, 0.002)}, Ways: []int64{123, -456}, Roads: []string{"Mill Lane", "King's & Queen's <Row>"},
-				LengthM: 350.5, DriveS: 61.002, Driver: circuit.Learner, AtS: 180},
+				LengthM: 350.5, DriveS: 61.002, Driver: circuit.Learner, AtS: 180, Heights: []geo.Metres{12.5, 14, -0.3}},
 			{Order: 2, Line: orb.LineString{at(0.004, 0.002), at(0.001, 0)}, Ways: []int64{456}, LengthM: 260, DriveS: 44, Driver: circuit.Instructor, AtS: 3000},
 		},
 		PullUps:  []circuit.Stop{stop(at(0.0005, 0), "briefing", 300)},

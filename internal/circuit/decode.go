@@ -201,8 +201,16 @@ func (r *reader) leg(f rawFeature) error {
 		return fmt.Errorf("driver %q is neither %s nor %s", p.Driver, Learner, Instructor)
 	}
 	r.c.Legs = append(r.c.Legs, Leg{
-		Order: p.Order, Line: line, Ways: some(p.Ways), Roads: some(p.Roads), LengthM: p.LengthM, DriveS: p.DriveS, Driver: p.Driver, AtS: p.AtS,
+		Order: p.Order, Line: line, Ways: some(p.Ways), Roads: some(p.Roads), LengthM: p.LengthM, DriveS: p.DriveS, Driver: p.Driver, AtS: p.AtS, Heights: some(p.Heights),
 	})
+	if len(p.Heights) == 1 {
+		return errors.New("one height alone says nothing of a leg")
+	}
+	for _, h := range p.Heights {
+		if err := inRange(ranged{"heights_m", float64(h), lowestRoad, highestRoad}); err != nil {
+			return err
+		}
+	}
 	return inRange(span("at_s", p.AtS), span("drive_s", p.DriveS), length("length_m", p.LengthM))
 }
 
@@ -360,6 +368,13 @@ func span(name string, v float64) ranged    { return ranged{name, v, 0, longestS
 func length(name string, v float64) ranged  { return ranged{name, v, 0, longestM} }
 func heading(name string, v float64) ranged { return ranged{name, v, 0, 360} }
 func chance(name string, v float64) ranged  { return ranged{name, v, 0, 1} }
+
+// No road lies beyond these heights in metres: the Dead Sea's shore and the
+// passes of Ladakh, with room.
+const (
+	lowestRoad  = -1000
+	highestRoad = 9000
+)
 
 func inRange(all ...ranged) error {
 	for _, r := range all {

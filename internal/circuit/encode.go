@@ -9,6 +9,8 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"loopwright/internal/geo"
+
 	"github.com/paulmach/orb"
 )
 
@@ -26,7 +28,7 @@ func Encode(c *Circuit) ([]byte, error) {
 	for _, l := range c.Legs {
 		w.line(l.Line, legProperties{
 			Role: roleLeg, Order: l.Order, AtS: seconds(l.AtS), LengthM: metres(l.LengthM), DriveS: seconds(l.DriveS),
-			Driver: l.Driver, Roads: list(l.Roads), Ways: list(l.Ways), style: legStyle(l),
+			Driver: l.Driver, Roads: list(l.Roads), Ways: list(l.Ways), Heights: heights(l.Heights), style: legStyle(l),
 		})
 	}
 	for _, e := range c.Examples {
@@ -189,6 +191,15 @@ func list[T any](s []T) []T {
 }
 
 func rounded(v, per float64) float64 { return math.Round(v*per) / per }
+
+// heights are held to a decimetre: their error is more.
+func heights(all []geo.Metres) []geo.Metres {
+	out := make([]geo.Metres, len(all))
+	for i, h := range all {
+		out[i] = geo.Metres(rounded(float64(h), 10))
+	}
+	return out
+}
 
 func seconds(v float64) float64 { return rounded(v, 1000) }
 func metres(v float64) float64  { return rounded(v, 100) }

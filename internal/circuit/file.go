@@ -2,6 +2,7 @@ package circuit
 
 import (
 	"loopwright/internal/assess"
+	"loopwright/internal/geo"
 )
 
 // The file is one FeatureCollection by RFC 7946 with the foreign member
@@ -47,14 +48,15 @@ const (
 )
 
 type legProperties struct {
-	Role    string   `json:"role"`
-	Order   int      `json:"order"`
-	AtS     float64  `json:"at_s"`
-	LengthM float64  `json:"length_m"`
-	DriveS  float64  `json:"drive_s"`
-	Driver  string   `json:"driver"`
-	Roads   []string `json:"roads"`
-	Ways    []int64  `json:"ways"`
+	Role    string       `json:"role"`
+	Order   int          `json:"order"`
+	AtS     float64      `json:"at_s"`
+	LengthM float64      `json:"length_m"`
+	DriveS  float64      `json:"drive_s"`
+	Driver  string       `json:"driver"`
+	Roads   []string     `json:"roads"`
+	Ways    []int64      `json:"ways"`
+	Heights []geo.Metres `json:"heights_m,omitempty"`
 	style
 }
 

@@ -120,7 +120,7 @@ func (pl *planner) layLeg(k *clocking, f *finalist, i int, l leg) {
 	part := l.d.part(l.a, l.b)
 	c.Legs = append(c.Legs, circuit.Leg{
 		Order: i + 1, Line: drawn, Ways: ways, Roads: l.d.roads(l.a, l.b), LengthM: float64(part.Length),
-		DriveS: l.seconds, Driver: circuit.Learner, AtS: k.at,
+		DriveS: l.seconds, Driver: circuit.Learner, AtS: k.at, Heights: l.d.heights(l.a, l.b),
 	})
 	c.DriveS += l.seconds
 	c.LengthM += float64(part.Length)

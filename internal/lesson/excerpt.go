@@ -168,7 +168,7 @@ func (x *excerpt) leg(k *clocking, i int, l leg) {
 	part := l.d.part(l.a, l.b)
 	x.c.Legs = append(x.c.Legs, circuit.Leg{
 		Order: i + 1, Line: drawn, Ways: ways, Roads: l.d.roads(l.a, l.b), LengthM: float64(part.Length),
-		DriveS: float64(ms) / 1000, Driver: old.Driver, AtS: k.at,
+		DriveS: float64(ms) / 1000, Driver: old.Driver, AtS: k.at, Heights: l.d.heights(l.a, l.b),
 	})
 	x.c.DriveS += float64(ms) / 1000
 	x.c.LengthM += float64(part.Length)
