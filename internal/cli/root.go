@@ -72,6 +72,7 @@ or see a lesson planned in an invented town:
 		newWhyCommand(s),
 		newPlanCommand(s),
 		newCheckCommand(s),
+		newSendCommand(s),
 		newGPXCommand(s),
 		newHandBackCommand(s),
 		newDemoCommand(s),
