@@ -88,7 +88,13 @@ func (pl *planner) gather(budgetMs int64) {
 	seen := map[roadnet.StretchID]bool{}
 	var places []practice
 	for _, r := range all {
+		if pl.stopped() {
+			return
+		}
 		stretch := r.segment.Stretch()
+		if pl.without[stretch] {
+			continue
+		}
 		if pl.n.InCore(stretch) {
 			for _, e := range pl.assessor.Examples(pl.ex, r.segment) {
 				if pl.shown(e) {
@@ -152,9 +158,9 @@ func (pl *planner) near(places []practice) []practice {
 		}
 	}
 	slices.SortStableFunc(kept, func(a, b practice) int {
-		return cmp.Or(cmp.Compare(pl.placeRank(&b), pl.placeRank(&a)), cmp.Compare(a.Position.Segment, b.Position.Segment))
+		return cmp.Or(pl.asked(&b)-pl.asked(&a), cmp.Compare(pl.placeRank(&b), pl.placeRank(&a)), cmp.Compare(a.Position.Segment, b.Position.Segment))
 	})
-	kept = kept[:min(len(kept), pl.table.Search.Places)]
+	kept = kept[:min(len(kept), 2*pl.table.Search.Places)] // half may lie in dead ends, without a backup
 	points := make([]orb.Point, len(kept))
 	for i := range kept {
 		points[i] = pl.pointOf(kept[i].Position)

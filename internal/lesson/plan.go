@@ -32,6 +32,7 @@ type planner struct {
 	stands   []roadnet.Position // kerbs to stand at along them
 	found    int                // roads to judge seen in reach, before the best were kept
 	problem  *problem
+	without  map[roadnet.StretchID]bool // neither judged nor practised in
 }
 
 // Plan plans the circuit of a lesson. The error is an *Unmet where the wish
@@ -45,8 +46,14 @@ func Plan(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request)
 	pl.gather(pl.budgetMs)
 	pl.pose()
 	f := pl.best()
+	if f == nil && !pl.stopped() {
+		err = pl.unmet()
+	}
+	if pl.stopped() {
+		return nil, ErrStopped
+	}
 	if f == nil {
-		return nil, pl.unmet()
+		return nil, err
 	}
 	return pl.circuit(f)
 }
@@ -65,7 +72,10 @@ func newPlanner(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Re
 	pl := &planner{
 		n: n, p: p, ex: ex, assessor: a, table: table, wish: w, w: weights,
 		forward: route.NewFinder(weights), backward: route.NewFinder(weights),
-		kerbs: &kerbs{n: n, p: p, memo: map[roadnet.SegmentID][]span{}},
+		kerbs: &kerbs{n: n, p: p, memo: map[roadnet.SegmentID][]span{}}, without: map[roadnet.StretchID]bool{},
+	}
+	for _, s := range r.Without {
+		leaveOut(n, s, pl.without)
 	}
 	pl.budgetMs = pl.drivingMs(w.Minutes)
 	return pl, nil
@@ -113,7 +123,11 @@ func (pl *planner) pose() {
 		p := &pl.places[i]
 		stretch := p.Position.Segment.Stretch()
 		targets = append(targets, p.Position)
-		pr.home = append(pr.home, p.home)
+		home := p.home
+		if only := pl.wish.PractiseIn; only != nil && stretch != *only {
+			home = [2]uint32{never, never} // it may still be a backup
+		}
+		pr.home = append(pr.home, home)
 		pr.backup = append(pr.backup, len(p.backups) > 0)
 		pr.place = append(pr.place, t.Weights.Place*placeWorth(&p.Place))
 		pr.at = append(pr.at, int(stretch))
@@ -169,6 +183,9 @@ func (pl *planner) bestOf(choices []choice) *finalist {
 		// of rounding: once that is under the best, so is all that follows.
 		if best != nil && c.score < best.score-0.05 {
 			break
+		}
+		if pl.stopped() {
+			return nil
 		}
 		f, ok := pl.drive(c)
 		if !ok {

@@ -1,6 +1,7 @@
 package lesson
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 	"time"
@@ -20,7 +21,13 @@ type Request struct {
 	InHand             *float64 // minutes at the drop-off; nil: the table's
 	When               time.Time
 	Seed               uint64
+	Without            []roadnet.StretchID // their roads are neither judged nor practised in; the drive may use them
+	PractiseIn         *roadnet.StretchID  // where to practise; nil: the planner chooses
+	Done               <-chan struct{}     // closed: give up with ErrStopped; nil: never
 }
+
+// ErrStopped is the answer to a request that is no longer wanted.
+var ErrStopped = errors.New("planning was stopped")
 
 // wish is a request with every default filled in.
 type wish struct {
