@@ -82,6 +82,8 @@ type Place struct {
 	Chance, MapFit float64
 	Findings       []Finding // in the exercise's order; nil from Scan
 	FacesBack      bool      // after one go the car faces the other way
+	// After is where the car stands after one go, facing along that segment.
+	After roadnet.Position
 }
 
 // Places gives the best window at each kerb of a stretch that the exercise can
@@ -125,6 +127,9 @@ func (a *Assessor) At(ex *Exercise, pos roadnet.Position, side roadnet.Side) Pla
 	w := window{side: side, forward: pos.Segment.Forward()}
 	if !w.forward {
 		along, w.side = a.site.length-along, side.Opposite()
+	}
+	if ex.Corner {
+		return a.place(ex, pos.Segment, a.pastCorner(ex, w), true)
 	}
 	return a.place(ex, pos.Segment, a.centred(ex, w, along), true)
 }
@@ -208,6 +213,8 @@ func (a *Assessor) windows(ex *Exercise, kerb window) []row {
 		for k := range needs {
 			need := &needs[k]
 			switch {
+			case need.corner:
+				r.chance[k], r.evidence[k] = 1, Inferred
 			case again && !need.sided:
 			case i > 0 && uniform && !need.varies:
 				r.chance[k], r.evidence[k] = a.rows[0].chance[k], a.rows[0].evidence[k]
@@ -227,6 +234,9 @@ func (a *Assessor) windows(ex *Exercise, kerb window) []row {
 // then of the known ones; of equals the one nearest to the middle, then the
 // first that the car comes to.
 func (a *Assessor) slide(ex *Exercise, kerb window) window {
+	if ex.Corner {
+		return a.pastCorner(ex, kerb)
+	}
 	if a.hopeless(ex, kerb) {
 		return a.centred(ex, kerb, a.site.length/2)
 	}
@@ -278,6 +288,15 @@ func (a *Assessor) place(ex *Exercise, seg roadnet.SegmentID, w window, explain 
 		p.From, p.To, p.Side = a.site.length-w.to, a.site.length-w.from, w.side.Opposite()
 	}
 	p.Position = roadnet.Position{Segment: seg, Along: (p.From + p.To) / 2}
+	p.After = p.Position
+	if ex.FacesBack {
+		p.After = a.net.Opposite(p.Position)
+	}
+	if ex.Corner {
+		if c := a.cornerAt(seg); c.word == sideRoad {
+			p.After = c.after
+		}
+	}
 	needs := a.needs[ex]
 	a.judging.start(a.table)
 	if explain {

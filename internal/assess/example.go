@@ -65,11 +65,18 @@ func (a *Assessor) Examples(ex *Exercise, seg roadnet.SegmentID) []Example {
 			out = append(out, a.example(ex, seg, needs[k].Criterion, needs[k].Card, part))
 		}
 	}
+	if ex.Corner && a.place(ex, seg, a.pastCorner(ex, a.kerb(ex, seg.Forward())), false).Verdict < Likely {
+		return clearestFirst(out) // a road without its corner would not do
+	}
 	if part, ok := a.clearest(rows, shortest, longest, func(r *row) float64 { return a.suiting(ex, r) }); ok {
 		if e := a.example(ex, seg, Suits, "would do", part); e.Verdict >= Likely {
 			out = append(out, e)
 		}
 	}
+	return clearestFirst(out)
+}
+
+func clearestFirst(out []Example) []Example {
 	slices.SortStableFunc(out, func(x, y Example) int { return cmp.Compare(y.Clarity, x.Clarity) })
 	return out
 }

@@ -15,6 +15,7 @@ type Exercise struct {
 	Window      geo.Metres // kerb that it takes
 	FarKerb     bool       // at the kerb away from the driving side
 	FacesBack   bool       // after one go the car faces the other way
+	Corner      bool       // begun just past a side road, and ended in it
 	Goes        int        // usual at one place
 	Needs       []Need     // in order of importance
 	table       *Table
@@ -36,6 +37,7 @@ type Need struct {
 	read    reader
 	sided   bool // differs between the kerbs of a stretch
 	varies  bool // from window to window, on a stretch of one piece
+	corner  bool // of the corner, not of the road along
 }
 
 // Seen says whether a driver can see this reason while moving.

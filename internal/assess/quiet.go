@@ -53,7 +53,7 @@ func quietByTraffic(r traffic.Row) (answer, bool) {
 	case traffic.Own:
 		x.word = "own traffic"
 	case traffic.Light:
-		x.word = "light traffic"
+		x.word, x.evidence, x.source = "light traffic", Assumed, "estimated from how the roads hang together, not counted: look on the day"
 	case traffic.Through:
 		x.word = "through traffic"
 	case traffic.Busy:

@@ -33,7 +33,7 @@ var readers = map[string]reader{
 	"one-way": readOneWay, "dual": readDual, "class": readClass, "access": readAccess,
 	"setting": readSetting, "quiet": readQuiet, "limit": readLimit, "calming": readCalming,
 	"crossing": readCrossing, "bus-stop": readBusStop, "structure": readStructure,
-	"parked": readParked, "kerb": readKerb, "gradient": readGradient, "climb": readClimb, "surface": readSurface, "daylight": readDaylight, "lighting": readLighting,
+	"parked": readParked, "kerb": readKerb, "gradient": readGradient, "corner": readCorner, "corner-length": readCornerLength, "ahead": readAhead, "climb": readClimb, "surface": readSurface, "daylight": readDaylight, "lighting": readLighting,
 }
 
 // varies are the criteria that differ from window to window on a stretch of
@@ -41,11 +41,14 @@ var readers = map[string]reader{
 var varies = map[string]bool{
 	"junction": true, "bend": true, "sight": true, "mouths": true, "calming": true,
 	"crossing": true, "bus-stop": true, "structure": true, "setting": true,
-	"gradient": true, "climb": true,
+	"gradient": true, "climb": true, "ahead": true,
 }
 
 // sided are the criteria that differ between the kerbs of a stretch.
-var sided = map[string]bool{"kerb": true, "access": true, "climb": true}
+var sided = map[string]bool{"kerb": true, "access": true, "climb": true, "ahead": true}
+
+// atCorner are the criteria of the corner at which an exercise begins.
+var atCorner = map[string]bool{"corner": true, "corner-length": true}
 
 // classNames are the highway values by class, and the words of the tables.
 var classNames = [...]struct{ tag, word string }{

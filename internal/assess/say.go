@@ -82,9 +82,33 @@ var sayings = map[string]saying{
 		}
 		return fmt.Sprintf("about %.0f %%; %s is asked", f.middle(), f.asked(p))
 	}},
+	"climb":  {"Slope", sayClimb},
+	"corner": {"Corner", byWord(map[string]string{"side road": "a side road on the near side, just passed", "none": "no side road on the near side just before", "crossroads": "a crossroads", "controlled": "a roundabout or signals", "one-way": "the side road is one-way", "busier road": "the side road is the busier one: never reverse into it"})},
+	"corner-length": {"Side road", func(f Finding, p *country.Profile) string {
+		return fmt.Sprintf("%s to its next junction or end; %s is asked", f.amount(p), f.asked(p))
+	}},
+	"ahead": {"Junction ahead", func(f Finding, p *country.Profile) string {
+		if f.Value != nil && *f.Value >= float64(farJunction) {
+			return "none near"
+		}
+		return fmt.Sprintf("%s away; %s is good", f.amount(p), f.asked(p))
+	}},
 	"daylight": {"Light", byWord(map[string]string{"daylight": "daylight", "twilight": "twilight", "dark": "after dark"})},
 	"lighting": {"Street lights", byWord(map[string]string{"lit": "yes", "unlit": "none", "not mapped": "not mapped"})},
 	"surface":  {"Surface", byWord(map[string]string{"smooth": "smooth", "setts": "setts or paving", "loose": "loose", "rough": "rough"})},
+}
+
+// sayClimb says which way the road slopes for the car that drives there.
+func sayClimb(f Finding, p *country.Profile) string {
+	if f.unsaid() {
+		return "not known, no heights"
+	}
+	way := "uphill"
+	if f.middle() < 0 {
+		way = "downhill"
+	}
+	low, high := math.Abs(*f.Limit.Min), math.Abs(*f.Limit.Max)
+	return fmt.Sprintf("about %.0f %% %s; %.0f to %.0f %% is asked", math.Abs(f.middle()), way, min(low, high), max(low, high))
 }
 
 func sayWidth(f Finding, p *country.Profile) string {
@@ -104,6 +128,7 @@ func sayWidth(f Finding, p *country.Profile) string {
 
 func sayQuiet(f Finding, _ *country.Profile) string {
 	words := map[string]string{
+		"own traffic": "one way in, so only its own", "light traffic": "not counted; few ways lead along it", "through traffic": "some only passes through", "busy": "many pass",
 		"no way through": "it leads nowhere else, so only its own", "side road": "not known; a side road is usually quiet",
 		"bus road": "a bus road", "unclassified": "not known; a minor road, often quiet", "living street": "not known; usually only its own",
 		"service road": "not known; usually only callers", "not surveyed": "not known",

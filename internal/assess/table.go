@@ -92,6 +92,8 @@ type (
 		Kerb        string
 		FacesAfter  string `yaml:"faces_after"`
 		Goes        sourced
+		Like        string
+		Without     []string
 		Needs       []needRow
 	}
 	needRow struct {
@@ -166,7 +168,13 @@ func (f *tableFile) table() (*Table, error) {
 	if len(f.Exercises) == 0 {
 		return nil, fmt.Errorf("no exercises: list at least one under exercises")
 	}
+	rows := make(map[string]exerciseRow)
 	for _, r := range f.Exercises {
+		r, err := r.inherited(rows)
+		if err != nil {
+			return nil, fmt.Errorf("exercise %q: %w", r.Name, err)
+		}
+		rows[r.Name] = r
 		ex, err := r.exercise(t)
 		if err != nil {
 			return nil, fmt.Errorf("exercise %q: %w", r.Name, err)
@@ -222,8 +230,10 @@ func (r exerciseRow) exercise(t *Table) (*Exercise, error) {
 	case "on":
 	case "back":
 		ex.FacesBack = true
+	case "out of the corner":
+		ex.Corner = true
 	default:
-		return nil, fmt.Errorf("faces_after is %q: on or back", r.FacesAfter)
+		return nil, fmt.Errorf("faces_after is %q: on, back or out of the corner", r.FacesAfter)
 	}
 	seen := make(map[string]bool)
 	for _, row := range r.Needs {
@@ -241,73 +251,4 @@ func (r exerciseRow) exercise(t *Table) (*Exercise, error) {
 		return nil, fmt.Errorf("no needs: list at least one")
 	}
 	return ex, nil
-}
-
-func (row needRow) need(t *Table) (Need, error) {
-	c, ok := t.criteria[row.Criterion]
-	if !ok {
-		return Need{}, fmt.Errorf("not listed under criteria")
-	}
-	need := Need{
-		Criterion: row.Criterion, Unit: c.Unit, Card: c.Card, Limit: row.Limit, Words: row.Words,
-		Unmapped: row.Unmapped, Shows: row.Shows, Source: row.Source, group: -1, read: readers[row.Criterion], varies: varies[row.Criterion], sided: sided[row.Criterion],
-	}
-	if need.Source == "" {
-		return need, fmt.Errorf("no source: say where it comes from, or our choice and why")
-	}
-	for i, g := range t.Groups {
-		for _, name := range g.Criteria {
-			if name == row.Criterion {
-				need.group = i
-			}
-		}
-	}
-	numeric := len(row.Accepts) > 0
-	if numeric == (len(row.Words) > 0) || numeric != (row.Limit.Min != nil || row.Limit.Max != nil) {
-		return need, fmt.Errorf("it takes either accepts with a limit, or words")
-	}
-	for _, pair := range row.Accepts {
-		p, err := readPoint(pair)
-		if err != nil {
-			return need, err
-		}
-		if n := len(need.accepts); n > 0 && !p.clear && p.at < need.accepts[n-1].at {
-			return need, fmt.Errorf("accepts goes back from %v to %v: points rise", need.accepts[n-1].at, p.at)
-		}
-		need.accepts = append(need.accepts, p)
-	}
-	for _, shares := range []map[string]float64{row.Words, row.Unmapped} {
-		for word, share := range shares {
-			if !(share >= 0 && share <= 1) {
-				return need, fmt.Errorf("%q has the share %v: 0 to 1", word, share)
-			}
-		}
-	}
-	return need, nil
-}
-
-func readPoint(pair [2]any) (point, error) {
-	var p point
-	number := func(v any) (float64, bool) {
-		switch x := v.(type) {
-		case int:
-			return float64(x), true
-		case float64:
-			return x, true
-		}
-		return 0, false
-	}
-	at, ok := number(pair[0])
-	if !ok {
-		if pair[0] != "junction_clear" {
-			return p, fmt.Errorf("accepts has %v: a number or junction_clear", pair[0])
-		}
-		p.clear = true
-	}
-	share, ok := number(pair[1])
-	if !ok || !(share >= 0 && share <= 1) {
-		return p, fmt.Errorf("accepts has the share %v: 0 to 1", pair[1])
-	}
-	p.at, p.share = at, share
-	return p, nil
 }

@@ -106,6 +106,10 @@ var inTown = []townExercise{
 	{"pull-up-right", demotown.PullUpOnTheRight, 0.3, false},
 	{"hill-start", demotown.HillStart, 0.4, false},
 	{"emergency-stop", demotown.EmergencyStop, 0.15, false},
+	{"moving-off-angle", demotown.MovingOffAtAnAngle, 0.45, true},
+	{"moving-off-uphill", demotown.MovingOffUphill, 0.4, false},
+	{"moving-off-downhill", demotown.MovingOffDownhill, 0.4, false},
+	{"reverse-corner", demotown.ReverseRoundACorner, 0.3, false},
 }
 
 type townExercise struct {
