@@ -86,6 +86,7 @@ func (c *Columns) check() error {
 	below(&k, "address-street", c.AddressStreet, names, addresses)
 	below(&k, "address-house", c.AddressHouse, names, addresses)
 
+	c.checkBeside(&k, stretches, names)
 	below(&k, "tree-order", c.TreeOrder, stretches, stretches)
 	if want := treeSize(stretches); len(c.TreeBoxes) != want {
 		k.fail("tree-boxes", "%d boxes, not %d", len(c.TreeBoxes), want)

@@ -90,6 +90,45 @@ type Columns struct {
 	AddressLonE7, AddressLatE7                   []int32
 	AddressPostcode, AddressStreet, AddressHouse []NameID
 
+	// what is of use beside the roads, by SiteID, in the order of their tree
+	SiteKinds            []extract.SiteKind
+	SiteObject           []int64 // OpenStreetMap's number << 2 | extract.ObjectKind
+	SiteName             []NameID
+	SiteStretch          []uint32 // StretchID that it stands beside, None where none is near
+	SiteAlongMm          []uint32 // where, from the stretch's start
+	SiteSide             []Side
+	SiteShapeStart       []uint32 // +1: into SiteLonE7, SiteLatE7
+	SiteLonE7, SiteLatE7 []int32
+	SiteBoxes            []Box    // level by level: see tree.go
+	GateStart            []uint32 // +1, by SiteID: into GateLonE7, GateLatE7
+	GateLonE7, GateLatE7 []int32
+
+	// bus stops by the stretch that they serve
+	StopStart   []uint32 // by StretchID, +1: into Stop...
+	StopAlongMm []uint32
+	StopSide    []Side
+	StopName    []NameID
+
+	// homes and garages by kerb: 2 × StretchID on the left, + 1 on the right
+	KerbHomes   []uint16
+	KerbGarages []uint16
+
+	// buildings near a road, and the stretches that they are near to
+	BuildingKinds                []extract.BuildingKind
+	BuildingLevels               []uint8
+	BuildingShapeStart           []uint32 // +1: into BuildingLonE7, BuildingLatE7
+	BuildingLonE7, BuildingLatE7 []int32
+	BuildingStart                []uint32 // by StretchID, +1: into BuildingNear
+	BuildingNear                 []uint32 // rows of Building...
+
+	// walls, fences and hedges near a road, likewise
+	WallKinds            []extract.WallKind
+	WallHeightDm         []uint8  // 0 not said
+	WallShapeStart       []uint32 // +1: into WallLonE7, WallLatE7
+	WallLonE7, WallLatE7 []int32
+	WallStart            []uint32 // by StretchID, +1: into WallNear
+	WallNear             []uint32 // rows of Wall...
+
 	// spatial index: see tree.go
 	TreeOrder []StretchID // leaf order
 	TreeBoxes []Box       // level by level, leaves first

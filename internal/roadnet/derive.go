@@ -6,8 +6,10 @@ import (
 )
 
 // Derive fills the columns that follow from others: the segments that leave
-// each node, the pieces by way, and the spatial index.
+// each node, the pieces by way, and the spatial index. Where nothing was said
+// of what stands beside the roads, nothing does.
 func (c *Columns) Derive() {
+	c.emptyBeside()
 	c.deriveOut()
 	c.deriveByWay()
 	c.deriveTree()
@@ -53,5 +55,23 @@ func (c *Columns) deriveByWay() {
 	c.PieceByWay = make([]PieceID, len(keys))
 	for i, k := range keys {
 		c.PieceByWay[i] = k.p
+	}
+}
+
+func (c *Columns) emptyBeside() {
+	stretches := len(c.StretchTail)
+	for _, starts := range []struct {
+		of      *[]uint32
+		members int
+	}{
+		{&c.SiteShapeStart, 0}, {&c.GateStart, 0}, {&c.BuildingShapeStart, 0}, {&c.WallShapeStart, 0},
+		{&c.StopStart, stretches}, {&c.BuildingStart, stretches}, {&c.WallStart, stretches},
+	} {
+		if *starts.of == nil {
+			*starts.of = make([]uint32, starts.members+1)
+		}
+	}
+	if c.KerbHomes == nil {
+		c.KerbHomes, c.KerbGarages = make([]uint16, 2*stretches), make([]uint16, 2*stretches)
 	}
 }

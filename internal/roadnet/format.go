@@ -82,6 +82,39 @@ import (
 //	address-postcode   4  name, by address
 //	address-street     4  name, by address
 //	address-house      4  name, by address
+//	site-kind          1  extract.SiteKind, by site
+//	site-object        8  int64 number in OpenStreetMap × 4 + extract.ObjectKind, by site
+//	site-name          4  name, by site
+//	site-stretch       4  stretch that it stands beside, 2³² − 1 for none, by site
+//	site-along         4  uint32 mm along the stretch, by site
+//	site-side          1  Side, by site
+//	site-shape-start   4  uint32, by site + 1
+//	site-lon           4  int32 E7; rows of site-shape-start
+//	site-lat           4  int32 E7; rows of site-shape-start
+//	site-boxes        16  as tree-boxes, over the sites in order
+//	gate-start         4  uint32, by site + 1
+//	gate-lon           4  int32 E7; rows of gate-start
+//	gate-lat           4  int32 E7; rows of gate-start
+//	stop-start         4  uint32, by stretch + 1
+//	stop-along         4  uint32 mm; rows of stop-start
+//	stop-side          1  Side; rows of stop-start
+//	stop-name          4  name; rows of stop-start
+//	kerb-homes         2  uint16 homes mapped; by stretch, left then right
+//	kerb-garages       2  uint16 garages mapped; by stretch, left then right
+//	building-kind      1  extract.BuildingKind, by building
+//	building-levels    1  uint8, 0 unknown, by building
+//	building-shape     4  uint32, by building + 1
+//	building-lon       4  int32 E7, rings; rows of building-shape
+//	building-lat       4  int32 E7, rings; rows of building-shape
+//	building-start     4  uint32, by stretch + 1
+//	building-near      4  building; rows of building-start
+//	wall-kind          1  extract.WallKind, by wall
+//	wall-height        1  uint8 dm, 0 not said, by wall
+//	wall-shape         4  uint32, by wall + 1
+//	wall-lon           4  int32 E7; rows of wall-shape
+//	wall-lat           4  int32 E7; rows of wall-shape
+//	wall-start         4  uint32, by stretch + 1
+//	wall-near          4  wall; rows of wall-start
 //	tree-order         4  stretch, in leaf order
 //	tree-boxes        16  west, south, east, north, int32 E7; level by level
 //	height-start       4  uint32, by stretch + 1; the three are empty without heights
@@ -189,6 +222,39 @@ var columns = []column{
 	columnOf("address-postcode", func(c *Columns) *[]NameID { return &c.AddressPostcode }),
 	columnOf("address-street", func(c *Columns) *[]NameID { return &c.AddressStreet }),
 	columnOf("address-house", func(c *Columns) *[]NameID { return &c.AddressHouse }),
+	columnOf("site-kind", func(c *Columns) *[]extract.SiteKind { return &c.SiteKinds }),
+	columnOf("site-object", func(c *Columns) *[]int64 { return &c.SiteObject }),
+	columnOf("site-name", func(c *Columns) *[]NameID { return &c.SiteName }),
+	columnOf("site-stretch", func(c *Columns) *[]uint32 { return &c.SiteStretch }),
+	columnOf("site-along", func(c *Columns) *[]uint32 { return &c.SiteAlongMm }),
+	columnOf("site-side", func(c *Columns) *[]Side { return &c.SiteSide }),
+	columnOf("site-shape-start", func(c *Columns) *[]uint32 { return &c.SiteShapeStart }),
+	columnOf("site-lon", func(c *Columns) *[]int32 { return &c.SiteLonE7 }),
+	columnOf("site-lat", func(c *Columns) *[]int32 { return &c.SiteLatE7 }),
+	columnOf("site-boxes", func(c *Columns) *[]Box { return &c.SiteBoxes }),
+	columnOf("gate-start", func(c *Columns) *[]uint32 { return &c.GateStart }),
+	columnOf("gate-lon", func(c *Columns) *[]int32 { return &c.GateLonE7 }),
+	columnOf("gate-lat", func(c *Columns) *[]int32 { return &c.GateLatE7 }),
+	columnOf("stop-start", func(c *Columns) *[]uint32 { return &c.StopStart }),
+	columnOf("stop-along", func(c *Columns) *[]uint32 { return &c.StopAlongMm }),
+	columnOf("stop-side", func(c *Columns) *[]Side { return &c.StopSide }),
+	columnOf("stop-name", func(c *Columns) *[]NameID { return &c.StopName }),
+	columnOf("kerb-homes", func(c *Columns) *[]uint16 { return &c.KerbHomes }),
+	columnOf("kerb-garages", func(c *Columns) *[]uint16 { return &c.KerbGarages }),
+	columnOf("building-kind", func(c *Columns) *[]extract.BuildingKind { return &c.BuildingKinds }),
+	columnOf("building-levels", func(c *Columns) *[]uint8 { return &c.BuildingLevels }),
+	columnOf("building-shape", func(c *Columns) *[]uint32 { return &c.BuildingShapeStart }),
+	columnOf("building-lon", func(c *Columns) *[]int32 { return &c.BuildingLonE7 }),
+	columnOf("building-lat", func(c *Columns) *[]int32 { return &c.BuildingLatE7 }),
+	columnOf("building-start", func(c *Columns) *[]uint32 { return &c.BuildingStart }),
+	columnOf("building-near", func(c *Columns) *[]uint32 { return &c.BuildingNear }),
+	columnOf("wall-kind", func(c *Columns) *[]extract.WallKind { return &c.WallKinds }),
+	columnOf("wall-height", func(c *Columns) *[]uint8 { return &c.WallHeightDm }),
+	columnOf("wall-shape", func(c *Columns) *[]uint32 { return &c.WallShapeStart }),
+	columnOf("wall-lon", func(c *Columns) *[]int32 { return &c.WallLonE7 }),
+	columnOf("wall-lat", func(c *Columns) *[]int32 { return &c.WallLatE7 }),
+	columnOf("wall-start", func(c *Columns) *[]uint32 { return &c.WallStart }),
+	columnOf("wall-near", func(c *Columns) *[]uint32 { return &c.WallNear }),
 	columnOf("tree-order", func(c *Columns) *[]StretchID { return &c.TreeOrder }),
 	columnOf("tree-boxes", func(c *Columns) *[]Box { return &c.TreeBoxes }),
 	columnOf("height-start", func(c *Columns) *[]uint32 { return &c.HeightStart }),

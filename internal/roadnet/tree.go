@@ -33,41 +33,61 @@ func treeSize(n int) int {
 }
 
 func (c *Columns) deriveTree() {
-	n := len(c.StretchTail)
-	boxes := make([]Box, n)
-	type key struct {
-		curve uint32
-		s     StretchID
-	}
-	keys := make([]key, n)
+	boxes := make([]Box, len(c.StretchTail))
 	for s := range boxes {
 		lo, hi := c.VertexStart[s], c.VertexStart[s+1]
-		b := Box{math.MaxInt32, math.MaxInt32, math.MinInt32, math.MinInt32}
-		for v := lo; v < hi; v++ {
-			b = b.with(Box{c.VertexLonE7[v], c.VertexLatE7[v], c.VertexLonE7[v], c.VertexLatE7[v]})
-		}
-		boxes[s] = b
+		boxes[s] = BoxOf(c.VertexLonE7[lo:hi], c.VertexLatE7[lo:hi])
+	}
+	order := TreeOrder(boxes)
+	c.TreeOrder = make([]StretchID, len(order))
+	leaves := make([]Box, len(order))
+	for i, k := range order {
+		c.TreeOrder[i], leaves[i] = StretchID(k), boxes[k]
+	}
+	c.TreeBoxes = PackTree(leaves)
+}
+
+// BoxOf is the box round positions.
+func BoxOf(lon, lat []int32) Box {
+	b := Box{math.MaxInt32, math.MaxInt32, math.MinInt32, math.MinInt32}
+	for i := range lon {
+		b = b.with(Box{lon[i], lat[i], lon[i], lat[i]})
+	}
+	return b
+}
+
+// TreeOrder is the order in which boxes become leaves: along the curve.
+func TreeOrder(boxes []Box) []uint32 {
+	type key struct{ curve, i uint32 }
+	keys := make([]key, len(boxes))
+	for i, b := range boxes {
 		x := (int64(b.West)+int64(b.East))/2 + 1<<31
 		y := (int64(b.South)+int64(b.North))/2 + 1<<31
-		keys[s] = key{hilbert(uint32(x>>16), uint32(y>>16)), StretchID(s)}
+		keys[i] = key{hilbert(uint32(x>>16), uint32(y>>16)), uint32(i)}
 	}
-	slices.SortFunc(keys, func(a, b key) int { return cmp.Or(cmp.Compare(a.curve, b.curve), cmp.Compare(a.s, b.s)) })
-	c.TreeOrder = make([]StretchID, n)
-	c.TreeBoxes = make([]Box, 0, treeSize(n))
+	slices.SortFunc(keys, func(a, b key) int { return cmp.Or(cmp.Compare(a.curve, b.curve), cmp.Compare(a.i, b.i)) })
+	order := make([]uint32, len(boxes))
 	for i, k := range keys {
-		c.TreeOrder[i] = k.s
-		c.TreeBoxes = append(c.TreeBoxes, boxes[k.s])
+		order[i] = k.i
 	}
-	for lo, hi := 0, n; hi-lo > 1; {
+	return order
+}
+
+// PackTree adds the upper levels to the leaves of a tree.
+func PackTree(leaves []Box) []Box {
+	tree := make([]Box, 0, treeSize(len(leaves)))
+	tree = append(tree, leaves...)
+	for lo, hi := 0, len(tree); hi-lo > 1; {
 		for i := lo; i < hi; i += treeFan {
-			b := c.TreeBoxes[i]
-			for _, o := range c.TreeBoxes[i+1 : min(i+treeFan, hi)] {
+			b := tree[i]
+			for _, o := range tree[i+1 : min(i+treeFan, hi)] {
 				b = b.with(o)
 			}
-			c.TreeBoxes = append(c.TreeBoxes, b)
+			tree = append(tree, b)
 		}
-		lo, hi = hi, len(c.TreeBoxes)
+		lo, hi = hi, len(tree)
 	}
+	return tree
 }
 
 func (b Box) with(o Box) Box {
@@ -100,29 +120,29 @@ func hilbert(x, y uint32) uint32 {
 	return d
 }
 
-// walkTree visits the leaves whose boxes, and whose ancestors' boxes, pass; it
-// stops when visit says so. Levels are told from the number of stretches.
-func (n *Network) walkTree(pass func(Box) bool, visit func(StretchID) bool) {
-	c := &n.c
-	if len(c.TreeOrder) == 0 {
+// walkTree visits the leaves whose boxes, and whose ancestors' boxes, pass, by
+// their place; it stops when visit says so. Levels are told from the number of
+// leaves.
+func walkTree(tree []Box, leaves int, pass func(Box) bool, visit func(leaf int) bool) {
+	if leaves == 0 {
 		return
 	}
 	var starts []int // of each level
-	for at, size := 0, len(c.TreeOrder); ; size = (size + treeFan - 1) / treeFan {
+	for at, size := 0, leaves; ; size = (size + treeFan - 1) / treeFan {
 		starts = append(starts, at)
 		at += size
 		if size == 1 {
 			break
 		}
 	}
-	starts = append(starts, len(c.TreeBoxes))
+	starts = append(starts, len(tree))
 	var down func(level, i int) bool
 	down = func(level, i int) bool {
-		if !pass(c.TreeBoxes[starts[level]+i]) {
+		if !pass(tree[starts[level]+i]) {
 			return true
 		}
 		if level == 0 {
-			return visit(c.TreeOrder[i])
+			return visit(i)
 		}
 		size := starts[level] - starts[level-1]
 		for j := i * treeFan; j < min((i+1)*treeFan, size); j++ {
@@ -135,11 +155,17 @@ func (n *Network) walkTree(pass func(Box) bool, visit func(StretchID) bool) {
 	down(len(starts)-2, 0)
 }
 
+// away is how far the plane's origin lies from a box, 0 within it.
+func (b Box) away(plane geo.Plane) geo.Metres {
+	low, high := plane.To(point(b.West, b.South)), plane.To(point(b.East, b.North))
+	return geo.XY{X: max(low.X, 0, -high.X), Y: max(low.Y, 0, -high.Y)}.Norm()
+}
+
 // Within visits every stretch whose bounding box meets b, until visit returns
 // false. The order is the tree's: fixed, but without meaning.
 func (n *Network) Within(b orb.Bound, visit func(StretchID) bool) {
 	want := Box{e7(b.Min.Lon()), e7(b.Min.Lat()), e7(b.Max.Lon()), e7(b.Max.Lat())}
-	n.walkTree(want.meets, visit)
+	walkTree(n.c.TreeBoxes, n.NumStretches(), want.meets, func(leaf int) bool { return visit(n.c.TreeOrder[leaf]) })
 }
 
 // Nearest finds the point nearest to p on a stretch that accept takes (nil
@@ -149,13 +175,9 @@ func (n *Network) Within(b orb.Bound, visit func(StretchID) bool) {
 func (n *Network) Nearest(p orb.Point, within geo.Metres, accept func(StretchID) bool) (s StretchID, along, away geo.Metres, left bool, ok bool) {
 	plane := geo.PlaneAt(p)
 	away = within
-	distance := func(b Box) geo.Metres {
-		west, east := point(b.West, b.South), point(b.East, b.North)
-		low, high := plane.To(west), plane.To(east)
-		return geo.XY{X: max(low.X, 0, -high.X), Y: max(low.Y, 0, -high.Y)}.Norm()
-	}
-	pass := func(b Box) bool { return distance(b) <= away }
-	n.walkTree(pass, func(t StretchID) bool {
+	pass := func(b Box) bool { return b.away(plane) <= away }
+	walkTree(n.c.TreeBoxes, n.NumStretches(), pass, func(leaf int) bool {
+		t := n.c.TreeOrder[leaf]
 		if accept != nil && !accept(t) {
 			return true
 		}

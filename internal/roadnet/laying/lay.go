@@ -13,6 +13,7 @@
 //  6. dual: which one-way roads are halves of a dual carriageway
 //  7. restrictions, automaton, turns: every movement that is legal, exactly
 //  8. zones, core, rim, junctions: what follows from the whole
+//  9. beside: what stands beside the roads, and on which side of which
 //
 // The links of the network are those of roads that a learner's car may use,
 // through or to call there, in at least one direction, except service roads,
@@ -50,7 +51,7 @@ func Lay(ctx context.Context, x *extract.Extract, workers int) (roadnet.Columns,
 		atOnce(s.placeMouths, s.markDual, s.c.Derive, s.measureHeadings),
 		atOnce(
 			func() { s.layTurns(); s.findCore(); s.markRim() },
-			func() { s.findZones(); s.findJunctions(); s.takePlaces(); s.storeNames() },
+			func() { s.findZones(); s.findJunctions(); s.takePlaces(); s.takeBeside(); s.storeNames() },
 		),
 	}
 	for _, step := range steps {

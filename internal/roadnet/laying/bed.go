@@ -1,0 +1,182 @@
+package laying
+
+import (
+	"math"
+
+	"loopwright/internal/extract"
+	"loopwright/internal/roadnet"
+)
+
+// bedCell is how wide the cells of a bed are at least; our choice, by the
+// distances that are asked for.
+const bedCell = 64.0 // metres
+
+// longestPart is the length from which on a straight part of a road is taken
+// for a mistake, and nothing stands beside it: our choice.
+const longestPart = 5000.0 // metres
+
+// metresPerE7 is the length of 10⁻⁷ degrees along a meridian on a sphere of
+// 6371 km: within 0.6 % of the ellipsoid's.
+const metresPerE7 = 6371e3 * math.Pi / 180 / 1e7
+
+// bed finds the stretches near a position: their straight parts, sorted into
+// cells. A part from vertex v to v+1 is called v. It stands in the cells of
+// points of it that are at most half a cell apart, so that every point of it is
+// within a quarter of a cell of one of them.
+type bed struct {
+	grid
+	c       *roadnet.Columns
+	stretch []roadnet.StretchID // by vertex
+	at      map[cell]uint32     // place of each cell in start
+	start   []uint32            // +1: into part
+	part    []uint32
+}
+
+func (s *site) layBed() *bed {
+	c := &s.c
+	b := &bed{grid: newGrid(s.x.Nodes, bedCell), c: c, stretch: make([]roadnet.StretchID, len(c.VertexLonE7)), at: map[cell]uint32{}}
+	for t := range c.StretchTail {
+		for v := c.VertexStart[t]; v < c.VertexStart[t+1]; v++ {
+			b.stretch[v] = roadnet.StretchID(t)
+		}
+	}
+	var count []uint32
+	b.each(func(k cell, _ uint32) {
+		at, ok := b.at[k]
+		if !ok {
+			at = uint32(len(count))
+			b.at[k] = at
+			count = append(count, 0)
+		}
+		count[at]++
+	})
+	b.start = make([]uint32, len(count)+1)
+	for i, n := range count {
+		b.start[i+1] = b.start[i] + n
+	}
+	b.part = make([]uint32, b.start[len(count)])
+	next := append([]uint32(nil), b.start...)
+	b.each(func(k cell, v uint32) {
+		at := b.at[k]
+		b.part[next[at]] = v
+		next[at]++
+	})
+	return b
+}
+
+// each visits the cells of every part.
+func (b *bed) each(visit func(k cell, v uint32)) {
+	c := b.c
+	for t := range c.StretchTail {
+		for v := c.VertexStart[t]; v+1 < c.VertexStart[t+1]; v++ {
+			lon, lat := int64(c.VertexLonE7[v]), int64(c.VertexLatE7[v])
+			dLon, dLat := int64(c.VertexLonE7[v+1])-lon, int64(c.VertexLatE7[v+1])-lat
+			steps := max(2*abs(dLon)/b.lonE7, 2*abs(dLat)/b.latE7) + 1
+			if float64(steps) > 2*longestPart/bedCell {
+				continue
+			}
+			last := cell(-1)
+			for i := range steps + 1 {
+				if k := b.cell(int32(lon+dLon*i/steps), int32(lat+dLat*i/steps)); k != last {
+					visit(k, v)
+					last = k
+				}
+			}
+		}
+	}
+}
+
+func abs(v int64) int64 { return max(v, -v) }
+
+// within visits the parts that may come within so many metres of a box; some
+// twice, and some that are farther.
+func (b *bed) within(box roadnet.Box, metres float64, visit func(v uint32)) {
+	reach := metres/bedCell + 0.25
+	dLon, dLat := int64(reach*float64(b.lonE7))+1, int64(reach*float64(b.latE7))+1
+	west, east := (int64(box.West)-dLon+1<<32)/b.lonE7, (int64(box.East)+dLon+1<<32)/b.lonE7
+	south, north := (int64(box.South)-dLat+1<<32)/b.latE7, (int64(box.North)+dLat+1<<32)/b.latE7
+	for x := west; x <= east; x++ {
+		for y := south; y <= north; y++ {
+			if at, ok := b.at[cell(x<<32|y)]; ok {
+				for _, v := range b.part[b.start[at]:b.start[at+1]] {
+					visit(v)
+				}
+			}
+		}
+	}
+}
+
+// flat is a local plane about a position, in metres east and north. Good to
+// 1 % within a few hundred metres, and quick.
+type flat struct {
+	origin extract.E7
+	east   float64 // metres to 10⁻⁷ degrees of longitude
+}
+
+func flatAt(p extract.E7) flat {
+	return flat{p, metresPerE7 * math.Cos(float64(p.Lat)/1e7*math.Pi/180)}
+}
+
+func (f flat) to(lonE7, latE7 int32) (x, y float64) {
+	return f.east * float64(int64(lonE7)-int64(f.origin.Lon)), metresPerE7 * float64(int64(latE7)-int64(f.origin.Lat))
+}
+
+// foot is the point of a road that is nearest to something.
+type foot struct {
+	stretch roadnet.StretchID
+	vertex  uint32  // of the part
+	share   float64 // how far along the part, 0 to 1
+	away    float64 // metres
+	left    bool    // the thing lies left of the stretch
+}
+
+// nearest finds the nearest point of a road, at most so many metres away; cost
+// says how many metres farther a stretch counts than it is, negative for one
+// that does not count. Of equals the least number wins.
+func (b *bed) nearest(p extract.E7, metres float64, cost func(roadnet.StretchID) float64) (best foot, ok bool) {
+	plane := flatAt(p)
+	least := metres
+	b.within(roadnet.Box{West: p.Lon, South: p.Lat, East: p.Lon, North: p.Lat}, metres, func(v uint32) {
+		t := b.stretch[v]
+		more := 0.0
+		if cost != nil {
+			if more = cost(t); more < 0 {
+				return
+			}
+		}
+		f := b.foot(plane, v)
+		total := f.away + more
+		if total > least || f.away > metres || ok && total == least && (t > best.stretch || t == best.stretch && v >= best.vertex) {
+			return
+		}
+		best, least, ok = f, total, true
+	})
+	return best, ok
+}
+
+// foot is the point of one part that is nearest to the plane's origin.
+func (b *bed) foot(plane flat, v uint32) foot {
+	c := b.c
+	ax, ay := plane.to(c.VertexLonE7[v], c.VertexLatE7[v])
+	bx, by := plane.to(c.VertexLonE7[v+1], c.VertexLatE7[v+1])
+	dx, dy := bx-ax, by-ay
+	share := 0.0
+	if q := dx*dx + dy*dy; q > 0 {
+		share = math.Min(1, math.Max(0, -(ax*dx+ay*dy)/q))
+	}
+	x, y := ax+share*dx, ay+share*dy
+	return foot{b.stretch[v], v, share, math.Hypot(x, y), dx*-ay-dy*-ax > 0}
+}
+
+// alongMm is where the foot is, from the stretch's start.
+func (s *site) alongMm(f foot) uint32 {
+	a, b := s.vertexAlongMm[f.vertex], s.vertexAlongMm[f.vertex+1]
+	return a + uint32(math.Round(f.share*float64(b-a)))
+}
+
+func (f foot) side() roadnet.Side {
+	if f.left {
+		return roadnet.Left
+	}
+	return roadnet.Right
+}
