@@ -101,9 +101,6 @@ func (p *problem) judge(order []int, place int) choice {
 		worth += p.weights.UnsuitableFirst
 	}
 	drive += int64(p.leg(p.arrive[order[len(order)-1]][place], &c))
-	if !p.backup[place] {
-		c.short += 60
-	}
 	worth += p.place[place]
 
 	best := math.Inf(-1)
@@ -175,10 +172,16 @@ func (p *problem) search(seed uint64, restarts, rounds, keep int) []choice {
 			other = append(other, e)
 		}
 	}
-	if len(other) < p.unsuitable || len(fit) < p.suitable || len(p.place) == 0 || p.unsuitable+p.suitable == 0 {
+	var places []int
+	for i, has := range p.backup {
+		if has {
+			places = append(places, i)
+		}
+	}
+	if len(other) < p.unsuitable || len(fit) < p.suitable || len(places) == 0 || p.unsuitable+p.suitable == 0 {
 		return nil
 	}
-	s := &searcher{p: p, rng: rand.New(rand.NewPCG(seed, 0x6c6f6f70)), fit: fit, other: other, keep: keep}
+	s := &searcher{p: p, rng: rand.New(rand.NewPCG(seed, 0x6c6f6f70)), fit: fit, other: other, places: places, keep: keep}
 	for range restarts {
 		at := s.climb(s.fresh())
 		for range rounds {
@@ -193,7 +196,8 @@ func (p *problem) search(seed uint64, restarts, rounds, keep int) []choice {
 type searcher struct {
 	p          *problem
 	rng        *rand.Rand
-	fit, other []int
+	fit, other []int // examples by kind
+	places     []int // those with a backup
 	keep       int
 	pool       []choice
 	nearest    choice // best infeasible
@@ -218,7 +222,7 @@ func (s *searcher) fresh() choice {
 	}
 	draw(s.other, s.p.unsuitable)
 	draw(s.fit, s.p.suitable)
-	return s.judge(order, s.rng.IntN(len(s.p.place)))
+	return s.judge(order, s.places[s.rng.IntN(len(s.places))])
 }
 
 // judge scores and remembers.
@@ -232,7 +236,7 @@ func (s *searcher) judge(order []int, place int) choice {
 func (s *searcher) shake(c choice) choice {
 	order, place := slices.Clone(c.order), c.place
 	if s.rng.IntN(3) == 0 {
-		place = s.rng.IntN(len(s.p.place))
+		place = s.places[s.rng.IntN(len(s.places))]
 	}
 	for range 1 + s.rng.IntN(2) {
 		i := s.rng.IntN(len(order))
@@ -274,7 +278,7 @@ func (s *searcher) climb(c choice) choice {
 			}
 		}
 		copy(trial, c.order)
-		for place := range s.p.place {
+		for _, place := range s.places {
 			if place != c.place {
 				consider(place)
 			}

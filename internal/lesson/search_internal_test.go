@@ -66,7 +66,7 @@ func (p *problem) exhaust() (best float64, found bool) {
 	try = func(unsuitable, suitable int) {
 		if unsuitable == 0 && suitable == 0 {
 			for place := range p.place {
-				if c := p.judge(order, place); c.short == 0 && c.score > best {
+				if c := p.judge(order, place); p.backup[place] && c.short == 0 && c.score > best {
 					best, found = c.score, true
 				}
 			}
