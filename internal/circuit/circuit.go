@@ -79,6 +79,9 @@ type Request struct {
 	Seed       uint64  `json:"seed"`
 	Country    string  `json:"country"`
 	InHand     float64 `json:"minutes_in_hand"`
+
+	Without    []string `json:"without,omitempty"`     // kerbs of roads neither judged nor practised in
+	PractiseAt string   `json:"practise_at,omitempty"` // kerb in the stretch that was asked for
 }
 
 // Row is one line of the timeline.

@@ -94,7 +94,7 @@ func printCircuit(w io.Writer, c *circuit.Circuit) {
 	clock := func(atS float64) string {
 		return c.StartsAt.Add(time.Duration(atS * float64(time.Second))).Format("15:04")
 	}
-	fmt.Fprintf(w, "%s, %s\n", title(c), c.StartsAt.Format("Monday 2 January 2006, 15:04"))
+	fmt.Fprintf(w, "%s, %s\n", desk.TitleOf(c), c.StartsAt.Format("Monday 2 January 2006, 15:04"))
 	fmt.Fprintf(w, "From %s", stopWords(c.Start))
 	if c.Request.From != c.Request.To {
 		fmt.Fprintf(w, " to %s", stopWords(c.Finish))

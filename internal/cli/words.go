@@ -8,13 +8,6 @@ import (
 	"loopwright/internal/circuit"
 )
 
-func title(c *circuit.Circuit) string {
-	if ex, err := assess.Named(c.Request.Exercise); err == nil {
-		return ex.Title
-	}
-	return c.Request.Exercise
-}
-
 func stopWords(s circuit.Stop) string {
 	if s.Towards == "" {
 		return s.Road

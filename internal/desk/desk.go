@@ -18,6 +18,8 @@ type Desk struct {
 	net     *roadnet.Network
 	profile *country.Profile
 	assess  *assess.Assessor
+	seen    *seen
+	digest  string
 }
 
 // Open opens an index file.
@@ -31,7 +33,12 @@ func Open(path string) (*Desk, error) {
 		net.Close()
 		return nil, &Fault{Kind: BadInput, Err: fmt.Errorf("%s: %w", path, err), Hint: indexAgain}
 	}
-	return &Desk{net: net, profile: p, assess: assess.New(net, p)}, nil
+	digest, err := digestOf(path, net.About())
+	if err != nil {
+		net.Close()
+		return nil, openFault(path, err)
+	}
+	return &Desk{digest: digest, net: net, profile: p, assess: assess.New(net, p), seen: &seen{places: map[seenKey][]assess.Place{}}}, nil
 }
 
 const indexAgain = "Make the index again: `loopwright index EXTRACT`."

@@ -3,7 +3,10 @@
 // their JSON. The packages below it know roads; those above it only print.
 package desk
 
-import "fmt"
+import (
+	"errors"
+	"fmt"
+)
 
 // FaultKind says whose turn it is after an error: the person's, to ask
 // otherwise or to mend a file, or ours.
@@ -34,6 +37,9 @@ type Fault struct {
 
 func (f *Fault) Error() string { return f.Err.Error() }
 func (f *Fault) Unwrap() error { return f.Err }
+
+// ErrStopped is the answer to a question that nobody waits for any longer.
+var ErrStopped = errors.New("stopped: nobody waits for the answer any longer")
 
 func fault(kind FaultKind, hint, format string, args ...any) *Fault {
 	return &Fault{Kind: kind, Err: fmt.Errorf(format, args...), Hint: hint}

@@ -20,6 +20,7 @@ type PlacesRequest struct {
 	Exercise string
 	Near     string  // a PLACE
 	Within   float64 // minutes' drive
+	All      bool    // the unsuitable ones too
 }
 
 // Places are the answer, best first.
@@ -36,7 +37,8 @@ type Places struct {
 type Place struct {
 	Kerb     string           `json:"kerb"`
 	Road     string           `json:"road"`
-	Side     string           `json:"side"` // of the road, as the car comes
+	Side     string           `json:"side"`   // of the road, as the car comes
+	Facing   string           `json:"facing"` // the way that the car comes: north, north-east ...
 	Minutes  float64          `json:"minutes"`
 	Verdict  assess.Verdict   `json:"verdict"`
 	Chance   float64          `json:"chance"`
@@ -50,8 +52,9 @@ type Place struct {
 // mostWithin bounds a search: our choice, two hours reach the end of any lesson.
 const mostWithin = 120
 
-// Places finds the places that are not unsuitable within a drive, best first:
-// by verdict, then by the two chances together, then by minutes.
+// Places finds the places that are not unsuitable within a drive, or all of
+// them, best first: by verdict, then by the two chances together, then by
+// minutes.
 func (d *Desk) Places(r PlacesRequest) (*Places, error) {
 	return guarded(d, func() (*Places, error) { return d.places(r) })
 }
@@ -88,7 +91,7 @@ func (d *Desk) places(r PlacesRequest) (*Places, error) {
 			continue
 		}
 		for _, p := range d.assess.Scan(ex, s) {
-			if p.Verdict == assess.Unsuitable {
+			if p.Verdict == assess.Unsuitable && !r.All {
 				continue
 			}
 			if ms, ok := tree.Ms(p.Position); ok {
@@ -122,7 +125,7 @@ func (d *Desk) reached(t *route.Tree, s roadnet.StretchID) bool {
 func (d *Desk) placeRow(ex *assess.Exercise, p assess.Place, minutes float64) Place {
 	line := d.net.Line(p.Position.Segment)
 	return Place{
-		Kerb: d.net.KerbAt(p.Position, p.Side).String(), Road: gazetteer.RoadAt(d.net, p.Position), Side: p.Side.String(),
+		Kerb: d.net.KerbAt(p.Position, p.Side).String(), Road: gazetteer.RoadAt(d.net, p.Position), Side: p.Side.String(), Facing: d.facing(p.Position),
 		Minutes: math.Round(minutes*10) / 10, Verdict: p.Verdict, Chance: p.Chance, MapFit: p.MapFit,
 		NearRim: d.net.NearRim(p.Position.Segment.Stretch()), Findings: p.Findings,
 		Line: part(line, p.From, p.To),

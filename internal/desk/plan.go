@@ -8,6 +8,7 @@ import (
 	"loopwright/internal/circuit"
 	"loopwright/internal/gazetteer"
 	"loopwright/internal/lesson"
+	"loopwright/internal/roadnet"
 )
 
 // PlanRequest asks for a lesson. What is left out is filled in by the lesson's
@@ -21,6 +22,9 @@ type PlanRequest struct {
 	When       string // RFC 3339, or "2027-03-04 10:00" there
 	Now        time.Time
 	Seed       uint64
+	Without    []string        // kerbs of roads neither to judge nor to practise in
+	PractiseAt string          // kerb in the stretch to practise in; "" lets the planner choose
+	Done       <-chan struct{} // closed: nobody waits any longer; nil: never
 }
 
 // Planned is a circuit and what was understood of the request.
@@ -54,11 +58,18 @@ func (d *Desk) plan(r PlanRequest) (*Planned, error) {
 	if err != nil {
 		return nil, err
 	}
+	without, practiseIn, err := d.wishes(r)
+	if err != nil {
+		return nil, err
+	}
 	c, err := lesson.Plan(d.net, d.profile, d.assess, lesson.Request{
 		From: from.Position, To: to.Position, FromWords: r.From, ToWords: r.To,
 		Exercise: r.Exercise, Minutes: r.Minutes, Unsuitable: r.Unsuitable, Suitable: r.Suitable,
-		When: when, Seed: r.Seed,
+		When: when, Seed: r.Seed, Without: without, PractiseIn: practiseIn, Done: r.Done,
 	})
+	if errors.Is(err, lesson.ErrStopped) {
+		return nil, ErrStopped
+	}
 	if err != nil {
 		var unmet *lesson.Unmet
 		if errors.As(err, &unmet) {
@@ -66,6 +77,7 @@ func (d *Desk) plan(r PlanRequest) (*Planned, error) {
 		}
 		return nil, &Fault{Kind: WrongUse, Err: err}
 	}
+	c.Request.Without, c.Request.PractiseAt = r.Without, r.PractiseAt
 	file, err := circuit.Encode(c)
 	if err != nil {
 		return nil, err
@@ -77,6 +89,36 @@ func (d *Desk) plan(r PlanRequest) (*Planned, error) {
 		}
 	}
 	return out, nil
+}
+
+// wishes finds the stretches that a request names by their kerbs.
+func (d *Desk) wishes(r PlanRequest) (without []roadnet.StretchID, practiseIn *roadnet.StretchID, err error) {
+	locate := func(name string) (roadnet.StretchID, error) {
+		kerb, err := roadnet.ParseKerb(name)
+		if err != nil {
+			return 0, &Fault{Kind: WrongUse, Err: err}
+		}
+		pos, _, err := d.net.LocateKerb(kerb)
+		if err != nil {
+			return 0, &Fault{Kind: WrongUse, Err: err}
+		}
+		return pos.Segment.Stretch(), nil
+	}
+	for _, name := range r.Without {
+		s, err := locate(name)
+		if err != nil {
+			return nil, nil, err
+		}
+		without = append(without, s)
+	}
+	if r.PractiseAt != "" {
+		s, err := locate(r.PractiseAt)
+		if err != nil {
+			return nil, nil, err
+		}
+		practiseIn = &s
+	}
+	return without, practiseIn, nil
 }
 
 // localForms are the ways to write a day and time without its zone.

@@ -29,7 +29,9 @@ type Why struct {
 	FacesBack     bool             `json:"faces_back"` // after one go the car faces the other way
 	DataTimestamp *time.Time       `json:"data_timestamp"`
 	Findings      []assess.Finding `json:"findings"`
-	Words         []string         `json:"words"` // of each finding, in the same order
+	Words         []string         `json:"words"`    // of each finding, in the same order
+	LookFor       []string         `json:"look_for"` // on the day, the most telling first
+	Facing        string           `json:"facing"`   // the way that the car comes: north, north-east ...
 }
 
 // Why assesses one place for an exercise.
@@ -48,6 +50,7 @@ func (d *Desk) Why(r WhyRequest) (*Why, error) {
 			Exercise: ex.Name, Title: ex.Title, At: gazetteer.Describe(d.net, p.Position), Said: at.Said,
 			Kerb: d.net.KerbAt(p.Position, p.Side).String(), Road: gazetteer.RoadAt(d.net, p.Position), Side: p.Side.String(),
 			Verdict: p.Verdict, Chance: p.Chance, MapFit: p.MapFit, FacesBack: p.FacesBack,
+			Facing: d.facing(p.Position), LookFor: assess.LookFor(p.Findings),
 			NearRim: d.net.NearRim(p.Position.Segment.Stretch()), DataTimestamp: d.DataTimestamp(), Findings: p.Findings,
 		}
 		for _, f := range p.Findings {
