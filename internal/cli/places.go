@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/paulmach/orb/geojson"
 	"github.com/spf13/cobra"
@@ -34,6 +35,7 @@ func newPlacesCommand(s streams) *cobra.Command {
 	exerciseFlag(f, &o.request.Exercise)
 	f.StringVar(&o.request.Near, "near", "", "`PLACE` to drive from")
 	f.Float64Var(&o.request.Within, "within", 10, "`MINUTES` of driving")
+	f.BoolVar(&o.request.All, "all", false, "with --json or --geojson, give the unsuitable ones too")
 	f.BoolVar(&o.asJSON, "json", false, "print the result as JSON")
 	f.BoolVar(&o.geoJSON, "geojson", false, "print the places as GeoJSON")
 	return c
@@ -42,6 +44,9 @@ func newPlacesCommand(s streams) *cobra.Command {
 func runPlaces(_ context.Context, s streams, c *cobra.Command, o placesOptions) error {
 	if err := required(c, "index", "exercise", "near"); err != nil {
 		return err
+	}
+	if o.request.All && !o.asJSON && !o.geoJSON {
+		return wrongUse(c, fmt.Errorf("--all goes with --json or --geojson"))
 	}
 	d, err := desk.Open(o.index)
 	if err != nil {
@@ -65,21 +70,26 @@ func runPlaces(_ context.Context, s streams, c *cobra.Command, o placesOptions) 
 	return errors.Join(err, printed)
 }
 
-// shownPlaces is how many places are printed; --json has all.
-const shownPlaces = 20
+// shownRoads is how many roads are printed; --json has all places.
+const shownRoads = 20
 
 func printPlaces(w io.Writer, found *desk.Places) {
 	printSaid(w, found.Said)
-	fmt.Fprintf(w, "%d places within %g minutes of %s.\n", len(found.Places), found.WithinMinutes, found.Near)
+	fmt.Fprintf(w, "%s within %g minutes of %s.\n", counted(len(found.Places), "place", "places"), found.WithinMinutes, found.Near)
 	printAge(w, found.DataTimestamp)
-	for i, p := range found.Places[:min(len(found.Places), shownPlaces)] {
-		if i == 0 || p.Verdict != found.Places[i-1].Verdict {
-			fmt.Fprintf(w, "\n%s\n", verdictHeading(p.Verdict))
+	roads := desk.ByRoad(found.Places)
+	for i, r := range roads[:min(len(roads), shownRoads)] {
+		if i == 0 || r.Verdict != roads[i-1].Verdict {
+			fmt.Fprintf(w, "\n%s\n", verdictHeading(r.Verdict))
 		}
-		fmt.Fprintf(w, "  %4.0f min  %-32s  %-5s side  %s\n", p.Minutes, p.Road, p.Side, p.Kerb)
+		var facing []string
+		for _, p := range r.Places {
+			facing = append(facing, fmt.Sprintf("facing %s %s", p.Facing, p.Kerb))
+		}
+		fmt.Fprintf(w, "  %4.0f min  %-32s  %s\n", r.Minutes, r.Name, strings.Join(facing, ", "))
 	}
-	if n := len(found.Places) - shownPlaces; n > 0 {
-		fmt.Fprintf(w, "\n%d more: --json lists them all.\n", n)
+	if n := len(roads) - shownRoads; n > 0 {
+		fmt.Fprintf(w, "\n%s: --json lists every place.\n", counted(n, "road more", "roads more"))
 	}
 	fmt.Fprintf(w, "\nSee why with `loopwright why --exercise %s --at KERB`.\n", found.Exercise)
 	fmt.Fprintln(w, lesson.Attribution+".")
@@ -90,11 +100,11 @@ func printPlacesGeoJSON(w io.Writer, found *desk.Places) error {
 	for _, p := range found.Places {
 		f := geojson.NewFeature(p.Line)
 		f.Properties = geojson.Properties{
-			"kerb": p.Kerb, "road": p.Road, "side": p.Side, "minutes": p.Minutes, "verdict": p.Verdict,
+			"kerb": p.Kerb, "road": p.Road, "side": p.Side, "facing": p.Facing, "minutes": p.Minutes, "verdict": p.Verdict,
 			"chance": p.Chance, "map_fit": p.MapFit, "findings": p.Findings,
 		}
 		fc.Append(f)
 	}
-	fc.ExtraMembers = geojson.Properties{"attribution": lesson.Attribution}
+	fc.ExtraMembers = geojson.Properties{"attribution": lesson.Attribution, "exercise": found.Exercise, "data_timestamp": found.DataTimestamp}
 	return printJSON(w, fc)
 }

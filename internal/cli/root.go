@@ -68,6 +68,7 @@ or see a lesson planned in an invented town:
 	cobra.EnableCommandSorting = false
 	for _, c := range []*cobra.Command{
 		newIndexCommand(s),
+		newExercisesCommand(s),
 		newPlacesCommand(s),
 		newWhyCommand(s),
 		newPlanCommand(s),

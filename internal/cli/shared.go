@@ -45,6 +45,14 @@ func required(c *cobra.Command, names ...string) error {
 	return wrongUse(c, fmt.Errorf("say %s", strings.Join(missing, " and ")))
 }
 
+// counted is a number with its noun.
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
 func printSaid(w io.Writer, said ...string) {
 	for _, s := range said {
 		if s != "" {

@@ -57,7 +57,7 @@ func runWhy(s streams, c *cobra.Command, o whyOptions) error {
 
 func printWhy(w io.Writer, why *desk.Why) {
 	printSaid(w, why.Said)
-	fmt.Fprintf(w, "%s: %s side of %s (%s)\n", why.Title, why.Side, why.At, why.Kerb)
+	fmt.Fprintf(w, "%s: %s side of %s, facing %s (%s)\n", why.Title, why.Side, why.At, why.Facing, why.Kerb)
 	fmt.Fprintf(w, "%s.\n", verdictHeading(why.Verdict))
 	if why.NearRim {
 		fmt.Fprintln(w, "This is near the edge of the map: roads beyond it are not seen.")
@@ -67,6 +67,13 @@ func printWhy(w io.Writer, why *desk.Why) {
 		fmt.Fprintf(w, "  %s\n", line)
 	}
 	fmt.Fprintln(w)
+	if len(why.LookFor) > 0 {
+		fmt.Fprintln(w, "Look for on the day:")
+		for _, line := range why.LookFor {
+			fmt.Fprintf(w, "  %s\n", line)
+		}
+		fmt.Fprintln(w)
+	}
 	printAge(w, why.DataTimestamp)
 	fmt.Fprintln(w, "The map may be old or wrong: decide on the day.")
 	fmt.Fprintln(w, lesson.Attribution+".")
