@@ -2,6 +2,7 @@ package laying
 
 import (
 	"math"
+	"slices"
 
 	"loopwright/internal/extract"
 	"loopwright/internal/roadnet"
@@ -22,53 +23,112 @@ const metresPerE7 = 6371e3 * math.Pi / 180 / 1e7
 // bed finds the stretches near a position: their straight parts, sorted into
 // cells. A part from vertex v to v+1 is called v. It stands in the cells of
 // points of it that are at most half a cell apart, so that every point of it is
-// within a quarter of a cell of one of them.
+// within a quarter of a cell of one of them. Cells that nobody will ask for are
+// left out: most of a state has nothing mapped beside its roads.
 type bed struct {
 	grid
 	c       *roadnet.Columns
 	stretch []roadnet.StretchID // by vertex
+	asked   []uint64            // bits by the cells' hash
 	at      map[cell]uint32     // place of each cell in start
 	start   []uint32            // +1: into part
 	part    []uint32
 }
 
+// bedPart is a part in one of its cells.
+type bedPart struct {
+	cell cell
+	v    uint32
+}
+
+// layBed sorts the parts near what stands beside the roads.
 func (s *site) layBed() *bed {
 	c := &s.c
-	b := &bed{grid: newGrid(s.x.Nodes, bedCell), c: c, stretch: make([]roadnet.StretchID, len(c.VertexLonE7)), at: map[cell]uint32{}}
-	for t := range c.StretchTail {
-		for v := c.VertexStart[t]; v < c.VertexStart[t+1]; v++ {
-			b.stretch[v] = roadnet.StretchID(t)
+	b := &bed{grid: newGrid(s.x.Nodes, bedCell), c: c, stretch: make([]roadnet.StretchID, len(c.VertexLonE7)), asked: make([]uint64, askedBits/64)}
+	s.askBed(b)
+	found := make([][]bedPart, s.workers)
+	parallel(s.workers, s.workers, func(lo, hi int) {
+		for k := lo; k < hi; k++ {
+			n := len(c.StretchTail)
+			found[k] = b.parts(n*k/s.workers, n*(k+1)/s.workers)
+		}
+	})
+	b.at = map[cell]uint32{}
+	var count []uint32
+	for _, parts := range found {
+		for _, p := range parts {
+			at, ok := b.at[p.cell]
+			if !ok {
+				at = uint32(len(count))
+				b.at[p.cell] = at
+				count = append(count, 0)
+			}
+			count[at]++
 		}
 	}
-	var count []uint32
-	b.each(func(k cell, _ uint32) {
-		at, ok := b.at[k]
-		if !ok {
-			at = uint32(len(count))
-			b.at[k] = at
-			count = append(count, 0)
-		}
-		count[at]++
-	})
 	b.start = make([]uint32, len(count)+1)
 	for i, n := range count {
 		b.start[i+1] = b.start[i] + n
 	}
 	b.part = make([]uint32, b.start[len(count)])
-	next := append([]uint32(nil), b.start...)
-	b.each(func(k cell, v uint32) {
-		at := b.at[k]
-		b.part[next[at]] = v
-		next[at]++
-	})
+	next := slices.Clone(b.start)
+	for _, parts := range found {
+		for _, p := range parts {
+			at := b.at[p.cell]
+			b.part[next[at]] = p.v
+			next[at]++
+		}
+	}
 	return b
 }
 
-// each visits the cells of every part.
-func (b *bed) each(visit func(k cell, v uint32)) {
+// askBed marks the cells that will be asked for.
+func (s *site) askBed(b *bed) {
+	for i := range s.x.Sites {
+		if site := &s.x.Sites[i]; besideReach(site.Kind) > 0 {
+			b.askLine(site.Shape, besideReach(site.Kind))
+		}
+	}
+	for i := range s.x.Addresses {
+		if s.x.Addresses[i].Homes > 0 {
+			b.askLine(extract.Shape{{Lon: s.c.AddressLonE7[i], Lat: s.c.AddressLatE7[i]}}, namedBeside)
+		}
+	}
+	for i := range s.x.Buildings {
+		b.askLine(s.x.Buildings[i].Shape, max(homeBeside, buildingNear))
+	}
+	for i := range s.x.Walls {
+		b.askLine(s.x.Walls[i].Shape, wallNear)
+	}
+}
+
+// askLine marks the cells near a line, part by part.
+func (b *bed) askLine(line extract.Shape, metres float64) {
+	last := cell(-1)
+	eachPoint(line, bedCell/2, func(p extract.E7) {
+		if k := b.cell(p.Lon, p.Lat); k != last {
+			last = k
+			b.cells(roadnet.Box{West: p.Lon, South: p.Lat, East: p.Lon, North: p.Lat}, metres+bedCell/2, func(k cell) {
+				h := askedHash(k)
+				b.asked[h/64] |= 1 << (h % 64)
+			})
+		}
+	})
+}
+
+const askedBits = 1 << 22
+
+func askedHash(k cell) uint64 { return uint64(k) * 0x9E3779B97F4A7C15 >> 42 }
+
+// parts lists the parts of some stretches in the cells that are asked for.
+func (b *bed) parts(from, to int) (out []bedPart) {
 	c := b.c
-	for t := range c.StretchTail {
-		for v := c.VertexStart[t]; v+1 < c.VertexStart[t+1]; v++ {
+	for t := from; t < to; t++ {
+		for v := c.VertexStart[t]; v < c.VertexStart[t+1]; v++ {
+			b.stretch[v] = roadnet.StretchID(t)
+			if v+1 == c.VertexStart[t+1] {
+				break
+			}
 			lon, lat := int64(c.VertexLonE7[v]), int64(c.VertexLatE7[v])
 			dLon, dLat := int64(c.VertexLonE7[v+1])-lon, int64(c.VertexLatE7[v+1])-lat
 			steps := max(2*abs(dLon)/b.lonE7, 2*abs(dLat)/b.latE7) + 1
@@ -77,13 +137,15 @@ func (b *bed) each(visit func(k cell, v uint32)) {
 			}
 			last := cell(-1)
 			for i := range steps + 1 {
-				if k := b.cell(int32(lon+dLon*i/steps), int32(lat+dLat*i/steps)); k != last {
-					visit(k, v)
-					last = k
+				k := b.cell(int32(lon+dLon*i/steps), int32(lat+dLat*i/steps))
+				if h := askedHash(k); k != last && b.asked[h/64]>>(h%64)&1 == 1 {
+					out = append(out, bedPart{k, v})
 				}
+				last = k
 			}
 		}
 	}
+	return out
 }
 
 func abs(v int64) int64 { return max(v, -v) }
@@ -91,17 +153,24 @@ func abs(v int64) int64 { return max(v, -v) }
 // within visits the parts that may come within so many metres of a box; some
 // twice, and some that are farther.
 func (b *bed) within(box roadnet.Box, metres float64, visit func(v uint32)) {
+	b.cells(box, metres, func(k cell) {
+		if at, ok := b.at[k]; ok {
+			for _, v := range b.part[b.start[at]:b.start[at+1]] {
+				visit(v)
+			}
+		}
+	})
+}
+
+// cells visits the cells that hold the parts within so many metres of a box.
+func (b *bed) cells(box roadnet.Box, metres float64, visit func(cell)) {
 	reach := metres/bedCell + 0.25
 	dLon, dLat := int64(reach*float64(b.lonE7))+1, int64(reach*float64(b.latE7))+1
 	west, east := (int64(box.West)-dLon+1<<32)/b.lonE7, (int64(box.East)+dLon+1<<32)/b.lonE7
 	south, north := (int64(box.South)-dLat+1<<32)/b.latE7, (int64(box.North)+dLat+1<<32)/b.latE7
 	for x := west; x <= east; x++ {
 		for y := south; y <= north; y++ {
-			if at, ok := b.at[cell(x<<32|y)]; ok {
-				for _, v := range b.part[b.start[at]:b.start[at+1]] {
-					visit(v)
-				}
-			}
+			visit(cell(x<<32 | y))
 		}
 	}
 }

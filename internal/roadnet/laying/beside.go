@@ -92,24 +92,40 @@ func (s *site) busStretches() []bool {
 // bus runs along.
 const noRoute = 8.0
 
+// besideReach is how far a kind of site stands from its road; 0 for one that
+// stands beside none in particular.
+func besideReach(kind extract.SiteKind) float64 {
+	switch kind {
+	case extract.SiteBusStop:
+		return stopBeside
+	case extract.SiteHousing, extract.SitePark, extract.SiteBay: // a bay is beside an aisle
+		return 0
+	}
+	return siteBeside
+}
+
 // besideOf finds the road that a site stands beside: the nearest to any point
 // of its outline.
 func besideOf(b *bed, site *extract.Site, bus []bool) (best foot, ok bool) {
-	within, cost := siteBeside, func(roadnet.StretchID) float64 { return 0 }
+	within := besideReach(site.Kind)
+	if within == 0 {
+		return best, false
+	}
+	var cost func(roadnet.StretchID) float64
 	if site.Kind == extract.SiteBusStop {
-		within, cost = stopBeside, func(t roadnet.StretchID) float64 {
+		cost = func(t roadnet.StretchID) float64 {
 			if bus[t] {
 				return 0
 			}
 			return noRoute
 		}
 	}
-	if site.Kind == extract.SiteHousing || site.Kind == extract.SiteBay {
-		return best, false // beside every road of theirs, and beside an aisle
-	}
 	eachPoint(site.Shape, 20, func(p extract.E7) {
 		if f, near := b.nearest(p, within, cost); near && (!ok || f.away < best.away) {
 			best, ok = f, true
+			if cost == nil {
+				within = f.away
+			}
 		}
 	})
 	return best, ok
