@@ -19,6 +19,8 @@ func TestFactsOfANetwork(t *testing.T) {
 		A-E-C-B Mill Road tertiary
 		C-D Orchard Close
 		bus E C
+		site shop 20,12 Corner Shop
+		site school 110,40 160,90 Mill School
 		address 95,20 1 Mill Road AB1 2CD
 		address 95,60 2 Orchard Close AB1 2CD
 		address 110,30 3 Elsewhere Road AB1 2CD
@@ -26,6 +28,9 @@ func TestFactsOfANetwork(t *testing.T) {
 	`)
 	f := FactsOf(n)
 	close := stretchNamed(t, n, "Orchard Close")
+	if f.Shops[stretchNamed(t, n, "Mill Road")] != 1 || f.Schools[close] != 1 {
+		t.Errorf("shops %v and schools %v, want one on Mill Road's first stretch and one on the close", f.Shops, f.Schools)
+	}
 	var stops, homes uint32
 	for s := range f.Homes {
 		stops += f.Stops[s]

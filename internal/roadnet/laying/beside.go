@@ -201,7 +201,8 @@ type stop struct {
 }
 
 // takeStops stores the bus stops along each stretch: those that stand beside
-// it, and of those drawn on it the ones that have none beside.
+// it, and of those drawn on it the ones that have none beside. One at a node of
+// the network belongs to the stretch with the least number there.
 func (s *site) takeStops() {
 	c := &s.c
 	var stops []stop
@@ -215,6 +216,11 @@ func (s *site) takeStops() {
 			if c.ThingFeatures[k]&extract.BusStop != 0 {
 				stops = append(stops, stop{roadnet.StretchID(t), c.ThingAlongMm[k], roadnet.SideUnknown, 0})
 			}
+		}
+	}
+	for v, features := range c.NodeFeatures {
+		if seat := s.seat[s.nodeOf[v]]; features&extract.BusStop != 0 && seat.stretch != none {
+			stops = append(stops, stop{seat.stretch, s.vertexAlongMm[seat.vertex], roadnet.SideUnknown, 0})
 		}
 	}
 	// Sides that are known come first, so that they are kept.

@@ -40,6 +40,14 @@ func (d *drawing) line(words []string) error {
 		return d.way(words[1], append(words[2:], "roundabout"))
 	case first == "settlement":
 		return d.settlement(words[1:])
+	case first == "site":
+		return d.site(words[1:])
+	case first == "building":
+		return d.building(words[1:])
+	case first == "wall":
+		return d.wall(words[1:])
+	case first == "gate":
+		return d.gate(words[1:])
 	case first == "address":
 		return d.address(words[1:])
 	case features[first] != 0:

@@ -16,6 +16,10 @@
 //	roundabout A>B>C>A Ring               a way with junction=roundabout
 //	settlement 50,50 Littleton village    or city, town, suburb, hamlet
 //	address 20,5 12 Mill Lane AB1 2CD     house number, street, postcode (two last words, if the last begins with a figure)
+//	site school 20,5 60,40 Mill School    a box between two corners, or a node; or bus-stop, shop, car-park ...
+//	building house 10,10 18,20            a box; or terrace, garage, place-of-work ...
+//	wall hedge 0,4 50,4                   a line; or wall, fence
+//	gate 20,10                            an entrance
 //	# a remark
 //
 // Words on a way, in any order: a class (motorway, trunk, primary, secondary,

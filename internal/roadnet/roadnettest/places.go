@@ -34,7 +34,7 @@ func (d *drawing) address(words []string) error {
 	if err != nil {
 		return err
 	}
-	a := extract.Address{At: p, House: words[1]}
+	a := extract.Address{At: p, House: words[1], Homes: 1}
 	street := words[2:]
 	if k := len(street); k > 2 && street[k-1][0] >= '0' && street[k-1][0] <= '9' {
 		a.Postcode = street[k-2] + " " + street[k-1]
