@@ -194,6 +194,10 @@ func (h *hider) end() (lesson.Mark, error) {
 			return lesson.Mark{Leg: s.leg, Index: s.index + 1}, nil
 		}
 	}
+	// The practice place itself, with no way home, lies on the way of them all.
+	if at := h.c.Practice.At; len(ways) >= fewestHomes && !outer(hood.box).Contains(at) && !outer(h.hoods.at(h.paths[0].From).box).Contains(at) {
+		return lesson.Mark{Leg: last, Index: len(h.paths[last].Segments)}, nil
+	}
 	return lesson.Mark{}, &NotHidden{fmt.Sprintf("too few homes are near the drop-off, or too much of the drive: fewer than %d homes would end alike", fewestHomes)}
 }
 

@@ -102,16 +102,24 @@ func Check(n *roadnet.Network, p *country.Profile, c *circuit.Circuit) []Broken 
 		k.legal()
 		k.timed()
 		k.stops()
-		k.pullUps()
+		if !k.cut() {
+			k.pullUps()
+		}
 		k.practice()
 		k.backups()
 		k.examples()
 		k.counts()
-		k.home()
+		if !k.cut() {
+			k.home()
+		}
 		k.steps()
 	}
 	return k.broken
 }
+
+// cut says whether the circuit is an excerpt: briefing, debrief and the way home
+// may be left out, and at its ends the car does not stand.
+func (k *checker) cut() bool { return k.c.Sent == circuit.ForAnyone }
 
 func (k *checker) tell(m Must, what, where string) {
 	k.broken = append(k.broken, Broken{m, what, where})
@@ -134,7 +142,7 @@ func (k *checker) whole() bool {
 		there bool
 		what  string
 	}{
-		{len(k.c.Legs) >= 2, "legs"},
+		{len(k.c.Legs) >= 2 || k.cut() && len(k.c.Legs) == 1, "legs"},
 		{len(k.c.Examples) >= 1, "roads to judge"},
 		{k.c.Practice.Exercise != "", "a practice place"},
 		{len(k.c.Timeline) >= 1, "a timeline"},

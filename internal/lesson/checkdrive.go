@@ -147,6 +147,9 @@ func (k *checker) timed() {
 			k.tellf(MustKeepTime, where, "is %.0f m long, not %.0f m", metres, l.LengthM)
 		}
 		s := k.driven(trail)
+		if _, stands := k.haltAt(i); k.cut() && !stands {
+			s = k.seconds(trail, len(trail)-1, trail[len(trail)-1].to)
+		}
 		if math.Abs(s-l.DriveS) > slackS+slackDrive*s {
 			k.tellf(MustKeepTime, where, "takes %.0f s to drive, not %.0f s", s, l.DriveS)
 		}

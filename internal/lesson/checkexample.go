@@ -144,7 +144,7 @@ func (k *checker) counts() {
 			k.tellf(MustCount, fmt.Sprintf("road to judge %d", i+1), "is %s: neither a no nor a yes", e.Verdict)
 		}
 	}
-	if suitable == 0 {
+	if suitable == 0 && !k.cut() {
 		k.tell(MustCount, "none is suitable or likely", "")
 	}
 	if unsuitable != k.c.Request.Unsuitable || suitable != k.c.Request.Suitable {

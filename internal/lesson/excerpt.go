@@ -14,7 +14,7 @@ import (
 )
 
 // Mark is a junction on the drive of a circuit: the start of a segment of a
-// leg, both by index.
+// leg, both by index. The number of a leg's segments stands for its end.
 type Mark struct{ Leg, Index int }
 
 // Paths are the drives of a circuit's legs on a network. The error says which
@@ -71,13 +71,13 @@ func driveOf(w *route.Weights, trail []visit) *drive {
 // as a circuit of its own: its clock begins at the first of them, and nothing
 // in it, not the least digit, comes from what is left out. The learner, the
 // pick-up and the drop-off are left out, and roads to judge and stops before
-// and after. The practice place must lie between the two.
+// and after. The practice place must lie between the two, or be the second.
 func Excerpt(n *roadnet.Network, p *country.Profile, c *circuit.Circuit, from, to Mark) (*circuit.Circuit, error) {
 	drives, err := drivesOf(n, p, c)
 	if err != nil {
 		return nil, err
 	}
-	if from.Leg > to.Leg || from.Leg == to.Leg && from.Index >= to.Index || to.Leg >= len(drives) || to.Index == 0 || to.Index >= len(drives[to.Leg].Segments) || from.Index >= len(drives[from.Leg].Segments) {
+	if from.Leg > to.Leg || from.Leg == to.Leg && from.Index >= to.Index || to.Leg >= len(drives) || to.Index == 0 || to.Index > len(drives[to.Leg].Segments) || from.Index >= len(drives[from.Leg].Segments) {
 		panic("lesson: an excerpt that ends before it begins: bug in the caller")
 	}
 	x := &excerpt{n: n, p: p, from: from, to: to, old: c, c: &circuit.Circuit{
@@ -89,7 +89,7 @@ func Excerpt(n *roadnet.Network, p *country.Profile, c *circuit.Circuit, from, t
 		if i == from.Leg && from != (Mark{}) {
 			l.a = spot{from.Index, 0}
 		}
-		if i == to.Leg {
+		if i == to.Leg && to.Index < len(d.Segments) {
 			l.b = spot{to.Index - 1, n.Length(d.Segments[to.Index-1].Stretch())}
 		}
 		x.legs = append(x.legs, l)
@@ -113,6 +113,12 @@ type excerpt struct {
 	shown    []directions.Span
 }
 
+// toItsEnd says whether the last leg is kept to the stop at its end.
+func (x *excerpt) toItsEnd() bool {
+	l := x.legs[len(x.legs)-1]
+	return l.b == l.d.end()
+}
+
 // lay lays out legs, stops and roads to judge on a clock that begins at the
 // first junction.
 func (x *excerpt) lay() error {
@@ -121,7 +127,7 @@ func (x *excerpt) lay() error {
 	practised := false
 	for i, l := range x.legs {
 		x.leg(k, i, l)
-		if i == len(x.legs)-1 {
+		if i == len(x.legs)-1 && !x.toItsEnd() {
 			break
 		}
 		old := x.old.Legs[x.from.Leg+i]
@@ -144,6 +150,9 @@ func (x *excerpt) lay() error {
 	}
 	last := x.legs[len(x.legs)-1]
 	x.c.Finish = x.junction(last.d.position(last.b))
+	if x.toItsEnd() {
+		x.c.Finish.Side = x.c.Practice.Side
+	}
 	x.c.Finish.AtS = k.at
 	x.c.Request.From, x.c.Request.To = junctionWords(x.c.Start), junctionWords(x.c.Finish)
 	x.c.Request.Minutes, x.c.Request.InHand = k.at/60, 0
@@ -161,7 +170,7 @@ func (x *excerpt) lay() error {
 func (x *excerpt) leg(k *clocking, i int, l leg) {
 	old := x.old.Legs[x.from.Leg+i]
 	ms := l.d.at(l.b) - l.d.at(l.a)
-	if i < len(x.legs)-1 {
+	if i < len(x.legs)-1 || x.toItsEnd() {
 		ms += int64(l.d.w.StopMs(l.d.position(l.b)))
 	}
 	drawn, ways := l.d.drawn(l.a, l.b)
