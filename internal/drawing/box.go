@@ -18,6 +18,13 @@ func (b box) grown(by float64) box {
 	return b
 }
 
+// nearest is the point of an upright box nearest to a point.
+func (b box) nearest(p point) point {
+	return point{clamp(p.x, b.at.x-b.width/2, b.at.x+b.width/2), clamp(p.y, b.at.y-b.height/2, b.at.y+b.height/2)}
+}
+
+func clamp(v, low, high float64) float64 { return math.Max(low, math.Min(high, v)) }
+
 func (b box) corners() [4]point {
 	u, v := b.along.times(b.width/2), b.along.left().times(b.height/2)
 	return [4]point{b.at.add(u).add(v), b.at.add(u).sub(v), b.at.sub(u).sub(v), b.at.sub(u).add(v)}

@@ -80,7 +80,7 @@ func (m *mapper) pill(p pill) {
 // leader is the line from a point to the box that names it, where they lie
 // apart.
 func (m *mapper) leader(at point, b box, ink string) {
-	end := point{clamp(at.x, b.at.x-b.width/2, b.at.x+b.width/2), clamp(at.y, b.at.y-b.height/2, b.at.y+b.height/2)}
+	end := b.nearest(at)
 	if at.to(end) < 0.8 {
 		return
 	}
@@ -88,8 +88,6 @@ func (m *mapper) leader(at point, b box, ink string) {
 	d := end.sub(at)
 	m.layout.take(box{at.add(d.times(0.5)), d.unit(), d.length(), 0.3})
 }
-
-func clamp(v, low, high float64) float64 { return math.Max(low, math.Min(high, v)) }
 
 // clearOfDrive says whether a box leaves the drive to be seen.
 func (m *mapper) clearOfDrive(b box) bool {

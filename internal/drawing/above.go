@@ -1,0 +1,300 @@
+package drawing
+
+import (
+	"fmt"
+	"math"
+
+	"loopwright/internal/geo"
+	"loopwright/internal/manoeuvre"
+)
+
+// panel is one act on the paper.
+type panel struct {
+	*pen
+	*scene
+	k      float64 // millimetres of paper to a metre
+	origin point   // of X = 0, Y = 0
+	layout *layout
+}
+
+const (
+	footway     = geo.Metres(1.2) // drawn beyond either kerb; our choice
+	titleRoom   = 7.0             // above a panel, for its number
+	measureRoom = 7.5             // below a panel, for the width
+	besideRoom  = 15.0            // beside a lying panel, for the same
+	noteSize    = Points(9)
+)
+
+// paper is a place of the road on the paper.
+func (p panel) paper(v geo.XY) point {
+	if p.mirrored {
+		v.X = -v.X
+	}
+	if p.lying {
+		return point{p.origin.x + v.Y*p.k, p.origin.y + v.X*p.k}
+	}
+	return point{p.origin.x + v.X*p.k, p.origin.y - v.Y*p.k}
+}
+
+func (p panel) all(vs ...geo.XY) []point {
+	out := make([]point, len(vs))
+	for i, v := range vs {
+		out[i] = p.paper(v)
+	}
+	return out
+}
+
+// draw lays the panels out at one scale on paper of a width, and gives the
+// picture with its height. No panel is taller than most allows.
+func (s *scene) draw(width, most float64, title string) SVG {
+	wide, tall := s.width+2*footway, s.to-s.from
+	columns := min(len(s.acts), 3)
+	if s.lying {
+		wide, tall, columns = tall, wide, 1
+	}
+	rows := (len(s.acts) + columns - 1) / columns
+	const gap = 4.0
+	aside, below := 0.0, measureRoom
+	if s.lying {
+		aside, below = besideRoom, 3
+	}
+	k := ((width - gap*float64(columns-1)) / float64(columns) - aside) / float64(wide)
+	k = math.Min(k, (most/float64(rows)-titleRoom-below)/float64(tall))
+	column, row := width/float64(columns), float64(tall)*k+titleRoom+below
+	p := &pen{}
+	taken := &layout{width: width, height: row * float64(rows)}
+	for i, a := range s.acts {
+		left := column*float64(i%columns) + (column-aside-float64(wide)*k)/2
+		top := row*float64(i/columns) + titleRoom
+		q := panel{p, s, k, point{left, top}, taken}
+		switch far := s.width; {
+		case s.lying && s.mirrored:
+			q.origin = point{left - float64(s.from)*k, top + float64(far+footway)*k}
+		case s.lying:
+			q.origin = point{left - float64(s.from)*k, top + float64(footway)*k}
+		case s.mirrored:
+			q.origin = point{left + float64(far+footway)*k, top + float64(s.to)*k}
+		default:
+			q.origin = point{left + float64(footway)*k, top + float64(s.to)*k}
+		}
+		q.act(i, a)
+	}
+	svg := wrap(width, row*float64(rows), "above", title, p.String())
+	return SVG(fmt.Sprintf(`<svg data-mm-per-m="%s"%s`, exact(k), svg[len("<svg"):]))
+}
+
+// exact is a number in full, for what is read back.
+func exact(v float64) string { return fmt.Sprintf("%.6f", v) }
+
+func (p panel) act(i int, a act) {
+	p.put(`<g class="panel" data-origin="%s %s">`+"\n", exact(p.origin.x), exact(p.origin.y))
+	p.road()
+	low := p.all(geo.XY{X: -float64(footway), Y: float64(p.from)}, geo.XY{X: float64(p.width + footway), Y: float64(p.to)})
+	at := point{math.Min(low[0].x, low[1].x) + 3.2, math.Min(low[0].y, low[1].y) - 3.4}
+	p.put(`<circle cx="%s" cy="%s" r="2.9" fill="%s"/>`+"\n", number(at.x), number(at.y), inkText)
+	p.words(upright(at, 0, 0), fmt.Sprint(i+1), 11, true, "#fff", "number")
+	p.words(upright(point{at.x + 4.5 + Width(a.stage.Title, 11, true)/2, at.y}, 0, 0), a.stage.Title, 11, true, inkText, "title")
+	for _, v := range a.parked {
+		p.outline(v, ` fill="#cdd2d6" stroke="`+inkQuiet+`" stroke-width="0.35"`, "parked")
+	}
+	for _, m := range a.moves {
+		p.sweep(m)
+	}
+	for _, m := range a.moves {
+		p.axle(m)
+	}
+	if n := len(a.moves); n > 0 {
+		p.outline(a.moves[0].Poses[0], ` stroke="`+inkDrive+`" stroke-width="0.4" stroke-dasharray="1.2 0.8"`, "start")
+		end := a.moves[n-1].End()
+		p.car(end)
+		p.layout.take(p.room(end))
+	}
+	p.measure()
+	p.slope()
+	for _, m := range a.marks {
+		if m.look {
+			p.mark(m)
+		}
+	}
+	for _, m := range a.marks {
+		if !m.look {
+			p.mark(m)
+		}
+	}
+	p.put("</g>\n")
+}
+
+// road draws the carriageway, its kerbs and footways.
+func (p panel) road() {
+	side := func(x0, x1 geo.Metres, ink string) {
+		q := p.all(geo.XY{X: float64(x0), Y: float64(p.from)}, geo.XY{X: float64(x1), Y: float64(p.from)}, geo.XY{X: float64(x1), Y: float64(p.to)}, geo.XY{X: float64(x0), Y: float64(p.to)})
+		p.put(`<path d="%sZ" fill="%s"/>`+"\n", points(q), ink)
+	}
+	side(-footway, 0, "#e4e1d8")
+	side(0, p.width, "#f6f5f1")
+	side(p.width, p.width+footway, "#e4e1d8")
+	for _, x := range []geo.Metres{0, p.width} {
+		p.put(`<path class="kerb" d="%s" stroke="%s" stroke-width="0.7"/>`+"\n", points(p.all(geo.XY{X: float64(x), Y: float64(p.from)}, geo.XY{X: float64(x), Y: float64(p.to)})), inkText)
+	}
+}
+
+// sweep shades what the body covers on its way: outlines half a metre apart.
+func (p panel) sweep(m manoeuvre.Movement) {
+	p.put(`<g class="sweep" fill="%s" fill-opacity="0.07" stroke="%s" stroke-opacity="0.35" stroke-width="0.15">`+"\n", inkDrive, inkDrive)
+	last := geo.XY{X: math.Inf(1)}
+	for _, pose := range m.Poses {
+		if pose.At.Sub(last).Norm() >= 0.5 {
+			p.outline(pose, "", "")
+			last = pose.At
+		}
+	}
+	p.put("</g>\n")
+}
+
+// axle draws the way of the rear axle's middle with an arrow at its end; its
+// points are the poses.
+func (p panel) axle(m manoeuvre.Movement) {
+	line := make([]point, len(m.Poses))
+	for i, pose := range m.Poses {
+		line[i] = p.paper(pose.At)
+	}
+	dashes := ""
+	if m.Gear == manoeuvre.Reverse {
+		dashes = ` stroke-dasharray="2 1"`
+	}
+	p.put(`<path class="axle" data-gear="%s" d="%s" stroke="%s" stroke-width="0.6"%s/>`+"\n", m.Gear, points(line), inkDrive, dashes)
+	if n := len(line); n > 4 && length(line) > 3 {
+		at, u := along(line, length(line)*0.55)
+		side := u.left()
+		p.put(`<path class="way" d="%sZ" fill="%s"/>`+"\n", points([]point{at.add(u.times(2.2)), at.add(side.times(1.5)), at.sub(side.times(1.5))}), inkDrive)
+	}
+}
+
+func (p panel) outline(pose manoeuvre.Pose, style, class string) {
+	c := p.vehicle.Outline(pose)
+	if class != "" {
+		class = ` class="` + class + `"`
+	}
+	p.put(`<path%s d="%sZ"%s/>`+"\n", class, points(p.all(c[:]...)), style)
+}
+
+// room is the car's outline on the paper.
+func (p panel) room(pose manoeuvre.Pose) box {
+	c := p.vehicle.Outline(pose)
+	q := p.all(c[0], c[1], c[2])
+	return box{q[0].add(q[2]).times(0.5), q[0].sub(q[1]).unit(), q[0].to(q[1]), q[1].to(q[2])}
+}
+
+// car draws where the car comes to stand: its body, its windscreen to tell the
+// front, and its wheels.
+func (p panel) car(pose manoeuvre.Pose) {
+	v := p.vehicle
+	p.outline(pose, ` class="end" fill="#fff" fill-opacity="0.85" stroke="`+inkDrive+`" stroke-width="0.7"`, "")
+	ahead, right := geo.Towards(pose.Heading), geo.Towards(pose.Heading+90*geo.Degree)
+	at := func(forward, aside geo.Metres) geo.XY {
+		return pose.At.Add(ahead.Scale(float64(forward))).Add(right.Scale(float64(aside)))
+	}
+	front := v.Wheelbase * 0.72
+	half := v.Width/2 - 0.18
+	p.put(`<path d="%sZ" fill="%s" fill-opacity="0.75"/>`+"\n", points(p.all(at(front, -half), at(front, half), at(front-0.7, half-0.12), at(front-0.7, -half+0.12))), inkDrive)
+	for _, w := range v.Wheels(pose) {
+		a, b := w.Add(ahead.Scale(0.3)), w.Sub(ahead.Scale(0.3))
+		p.put(`<path d="%s" stroke="%s" stroke-width="%s"/>`+"\n", points(p.all(a, b)), inkText, number(0.18*p.k))
+	}
+}
+
+// measure writes the width between the kerbs, outside the road.
+func (p panel) measure() {
+	end := p.from
+	if p.lying {
+		end = p.to
+	}
+	kerbs := p.all(geo.XY{X: 0, Y: float64(end)}, geo.XY{X: float64(p.width), Y: float64(end)})
+	out := point{0, 1}
+	if p.lying {
+		out = point{1, 0}
+	}
+	a, b := kerbs[0].add(out.times(2)), kerbs[1].add(out.times(2))
+	p.put(`<path class="measure" d="%s%s%s" stroke="%s" stroke-width="0.35"/>`+"\n", points([]point{a, b}),
+		points([]point{a.sub(out), a.add(out)}), points([]point{b.sub(out), b.add(out)}), inkText)
+	text := fmt.Sprintf("%.1f m", p.width)
+	size := upright(a.add(b).times(0.5), Width(text, noteSize, true), noteSize.MM())
+	size.at = size.at.add(out.times(1.2 + size.reach(out)))
+	p.words(size, text, noteSize, true, inkText, "width")
+}
+
+// halo writes words that stay readable on what lies below.
+func (p panel) halo(b box, text string, heavy bool, class string) {
+	p.put(`<g stroke="#fff" stroke-width="1" stroke-linejoin="round" paint-order="stroke">`)
+	p.words(b, text, noteSize, heavy, inkText, class)
+	p.put("</g>\n")
+}
+
+func (p panel) mark(m mark) {
+	at := p.paper(m.at)
+	line := func(a, b geo.XY) {
+		p.put(`<path class="mark" d="%s" stroke="%s" stroke-width="0.4" stroke-dasharray="1.6 1"/>`+"\n", points(p.all(a, b)), inkNo)
+	}
+	switch {
+	case m.across:
+		line(geo.XY{X: 0, Y: m.at.Y}, geo.XY{X: float64(p.width), Y: m.at.Y})
+	case m.kerb:
+		line(geo.XY{X: m.at.X, Y: float64(p.from) + 2}, geo.XY{X: m.at.X, Y: float64(p.to)})
+	case m.look:
+		u := p.paper(geo.XY{X: m.at.X, Y: 0}).sub(at).unit()
+		if m.at.Y < 0 {
+			u = p.paper(geo.XY{X: m.at.X, Y: m.at.Y + 1}).sub(at).unit()
+		}
+		n := u.left()
+		p.put(`<path class="look" d="%s" stroke="%s" stroke-width="0.7"/><path d="%sZ" fill="%s"/>`+"\n", points([]point{at, at.add(u.times(6))}), inkNo,
+			points([]point{at.add(u.times(8)), at.add(u.times(5.5)).add(n.times(1.4)), at.add(u.times(5.5)).sub(n.times(1.4))}), inkNo)
+		p.layout.take(upright(at.add(u.times(4)), 3+5*math.Abs(u.x), 3+5*math.Abs(u.y)))
+	default:
+		p.put(`<circle cx="%s" cy="%s" r="1.1" fill="%s"/>`+"\n", number(at.x), number(at.y), inkNo)
+	}
+	b, ok := p.layout.near(at, Width(m.text, noteSize, false)+1, noteSize.MM()+0.6, 1.2, p.insidePanel)
+	if !ok {
+		return
+	}
+	if end := b.nearest(at); !m.look && !m.across && !m.kerb && at.to(end) > 1.5 {
+		p.put(`<path d="%s" stroke="%s" stroke-width="0.3"/>`+"\n", points([]point{at, end}), inkNo)
+	}
+	p.halo(b, m.text, false, "note")
+	p.layout.take(b)
+}
+
+// insidePanel says whether words lie on this panel's road or footways.
+func (p panel) insidePanel(b box) bool {
+	ends := p.all(geo.XY{X: -float64(footway), Y: float64(p.from)}, geo.XY{X: float64(p.width + footway), Y: float64(p.to)})
+	for _, c := range b.corners() {
+		if c.x < math.Min(ends[0].x, ends[1].x)-1 || c.x > math.Max(ends[0].x, ends[1].x)+1 ||
+			c.y < math.Min(ends[0].y, ends[1].y) || c.y > math.Max(ends[0].y, ends[1].y) {
+			return false
+		}
+	}
+	return true
+}
+
+// slope shows which way the road falls.
+func (p panel) slope() {
+	if p.downhill == 0 {
+		return
+	}
+	x, y, step := float64(p.width)+float64(footway)/2, float64(p.from+p.to)/2, 2.2
+	if p.downhill > 0 { // rises along Y: it rolls back
+		step = -step
+	}
+	a, b := p.paper(geo.XY{X: x, Y: y - step}), p.paper(geo.XY{X: x, Y: y + step})
+	u := b.sub(a).unit()
+	n := u.left()
+	p.put(`<path class="slope" d="%s" stroke="%s" stroke-width="1.1"/><path d="%sZ" fill="%s"/>`+"\n", points([]point{a, b}), inkDoubt,
+		points([]point{b.add(u.times(3)), b.add(n.times(2)), b.sub(n.times(2))}), inkDoubt)
+	const text = "downhill"
+	words := box{at: a, along: u, width: Width(text, noteSize, true), height: noteSize.MM()}
+	words.at = a.sub(u.times(1 + words.width/2))
+	if u.x < -0.5 || u.y > 0.5 {
+		words.along = u.times(-1)
+	}
+	p.halo(words, text, true, "note")
+	p.layout.take(words)
+}

@@ -1,0 +1,145 @@
+package drawing
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"loopwright/data"
+	"loopwright/internal/assess"
+	"loopwright/internal/circuit"
+	"loopwright/internal/country"
+	"loopwright/internal/geo"
+	"loopwright/internal/manoeuvre"
+)
+
+// drawnVehicle is the class of car in the pictures: the one that the table of
+// exercises reckons with.
+const drawnVehicle = "small-hatch"
+
+// Exercise draws what is practised: to scale on the practice road where its
+// width was measured or mapped, and on a road of a usual width where it was
+// not. An exercise that this program has no drawing of is an error.
+func Exercise(c *circuit.Circuit, width, most float64) (Diagram, error) {
+	vehicle, err := vehicleOf(drawnVehicle)
+	if err != nil {
+		return Diagram{}, err
+	}
+	build := scenes[c.Practice.Exercise]
+	if build == nil {
+		return Diagram{}, fmt.Errorf("there is no drawing of the exercise %q", c.Practice.Exercise)
+	}
+	p, err := country.ByCode(c.Request.Country)
+	if err != nil {
+		return Diagram{}, err
+	}
+	road := roadOf(c, p)
+	s, toScale := build(vehicle, road)
+	s.vehicle, s.mirrored, s.downhill = vehicle, !p.DrivesLeft, road.grade
+	d := Diagram{ToScale: toScale, Width: s.width, Vehicle: vehicle.Name}
+	d.About = road.about(d)
+	title := fmt.Sprintf("The exercise from above, in %d stages, on a road %.1f metres wide. The stages are in words below.", len(s.acts), s.width)
+	for i := range s.acts {
+		if s.mirrored {
+			s.acts[i].stage = swapped(s.acts[i].stage)
+			for j := range s.acts[i].marks {
+				s.acts[i].marks[j].text = swapSides.Replace(s.acts[i].marks[j].text)
+			}
+		}
+		d.Stages = append(d.Stages, s.acts[i].stage)
+	}
+	d.Picture = s.draw(width, most, title)
+	return d, nil
+}
+
+// swapSides turns words for driving on the left into those for the right.
+var swapSides = strings.NewReplacer("left", "right", "right", "left", "Left", "Right", "Right", "Left")
+
+func swapped(s Stage) Stage {
+	out := Stage{Title: swapSides.Replace(s.Title)}
+	for _, d := range s.Do {
+		out.Do = append(out.Do, swapSides.Replace(d))
+	}
+	return out
+}
+
+func vehicleOf(id string) (manoeuvre.Vehicle, error) {
+	const file = "vehicles.yaml"
+	text, err := data.Tables.ReadFile(file)
+	if err != nil {
+		return manoeuvre.Vehicle{}, err
+	}
+	all, err := manoeuvre.ParseVehicles(file, text)
+	if err != nil {
+		return manoeuvre.Vehicle{}, err
+	}
+	for _, v := range all {
+		if v.ID == id {
+			return v, nil
+		}
+	}
+	return manoeuvre.Vehicle{}, fmt.Errorf("%s has no vehicle %q", file, id)
+}
+
+// practiceRoad is what is known of the road that is drawn.
+type practiceRoad struct {
+	name  string
+	known bool
+	how   string     // how the width is known
+	width geo.Metres // known, or usual
+	grade float64    // rise over run as the car arrives; 0 level or not known
+}
+
+func roadOf(c *circuit.Circuit, p *country.Profile) practiceRoad {
+	r := practiceRoad{name: c.Practice.Road, width: p.Carriageway["residential"].Mean, grade: gradeOf(c)}
+	for _, f := range c.Practice.Findings {
+		if f.Criterion != "clear-width" || f.Evidence != assess.Measured && f.Evidence != assess.Mapped {
+			continue
+		}
+		w := 0.0
+		switch {
+		case f.Value != nil:
+			w = *f.Value
+		case f.Low != nil && f.High != nil:
+			w = (*f.Low + *f.High) / 2
+		}
+		if w >= leastDrawn && w <= mostDrawn {
+			r.known, r.width, r.how = true, geo.Metres(w), map[assess.Evidence]string{assess.Measured: "measured", assess.Mapped: "from the map"}[f.Evidence]
+		}
+	}
+	return r
+}
+
+// Widths that are drawn as they are said: our choice. Narrower than a car, or
+// wider than a square, it is no road's width.
+const leastDrawn, mostDrawn = 2.0, 30.0
+
+func (r practiceRoad) about(d Diagram) string {
+	switch {
+	case d.ToScale:
+		return fmt.Sprintf("Drawn to scale: %s is %.1f m between kerbs (%s).", r.name, d.Width, r.how)
+	case r.known:
+		return fmt.Sprintf("Standard drawing on %.1f m: %s is %.1f m between kerbs (%s), and a %s does not do it there.", d.Width, r.name, r.width, r.how, d.Vehicle)
+	default:
+		return fmt.Sprintf("Standard drawing on %.1f m between kerbs. The width of %s is not known: look before you start.", d.Width, r.name)
+	}
+}
+
+// gradeOf is the slope of the last 40 m before the practice place, as the car
+// drives; 0 where it is less than 1 %, or not known. Our choice: less is not
+// felt, and the ground's heights are no better.
+func gradeOf(c *circuit.Circuit) float64 {
+	for _, l := range c.Legs {
+		if math.Abs(l.AtS+l.DriveS-c.Practice.AtS) > 2 || len(l.Heights) < 2 {
+			continue
+		}
+		step := l.LengthM / float64(len(l.Heights)-1)
+		n := max(1, min(len(l.Heights)-1, int(math.Round(40/step))))
+		last := len(l.Heights) - 1
+		g := float64(l.Heights[last]-l.Heights[last-n]) / (step * float64(n))
+		if math.Abs(g) >= 0.01 {
+			return g
+		}
+	}
+	return 0
+}
