@@ -1,6 +1,6 @@
 // Command verify runs every check of the repository: formatting, vet,
-// staticcheck, the tests with the race detector, and a short fuzz of each fuzz
-// target. With -long it also runs the tests that take longer (build tag
+// staticcheck, the tests, the tests of what runs in parallel again with the race
+// detector, and a short fuzz of each fuzz target. With -long it also runs the tests that take longer (build tag
 // "long") and the benchmarks; their figures belong in DEVELOPERS.md.
 //
 // With LOOPWRIGHT_SKIP_NOTHING set, a skipped test is a failure.
@@ -12,10 +12,14 @@ import (
 	"encoding/json"
 	"flag"
 	"fmt"
+	"go/ast"
+	"go/parser"
+	"go/token"
 	"io"
 	"os"
 	"os/exec"
 	"os/signal"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
@@ -32,7 +36,8 @@ func main() {
 	v.step("gofmt", v.formatting)
 	v.step("vet", v.tool("vet", "./..."))
 	v.step("staticcheck", v.tool("tool", "staticcheck", "./..."))
-	v.step("tests", v.tests("-race", "-timeout", "15m", "./..."))
+	v.step("tests", v.tests("-timeout", "15m", "./..."))
+	v.step("race", v.race)
 	v.step("fuzz", func() error { return v.fuzz(*fuzz) })
 	if *long {
 		v.step("long tests", v.tests("-tags", "long", "-timeout", "3h", "./..."))
@@ -80,6 +85,36 @@ func (v *verifier) tool(args ...string) func() error {
 		c.Stdout, c.Stderr = os.Stdout, os.Stderr
 		return c.Run()
 	}
+}
+
+// race runs the tests of the packages that start goroutines with the race
+// detector, which finds nothing elsewhere and makes tests ten times slower;
+// -short leaves out what only takes longer.
+func (v *verifier) race() error {
+	var packages []string
+	err := filepath.WalkDir("internal", func(path string, d os.DirEntry, err error) error {
+		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") {
+			return err
+		}
+		f, err := parser.ParseFile(token.NewFileSet(), path, nil, parser.SkipObjectResolution)
+		if err != nil {
+			return err
+		}
+		ast.Inspect(f, func(n ast.Node) bool {
+			if _, ok := n.(*ast.GoStmt); ok {
+				packages = append(packages, "./"+filepath.ToSlash(filepath.Dir(path)))
+			}
+			return true
+		})
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	slices.Sort(packages)
+	c := exec.CommandContext(v.ctx, "go", append([]string{"test", "-race", "-short", "-timeout", "15m"}, slices.Compact(packages)...)...)
+	c.Stdout, c.Stderr = os.Stdout, os.Stderr
+	return c.Run()
 }
 
 // event is a line of go test -json.
