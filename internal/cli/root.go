@@ -46,6 +46,9 @@ Start with a map extract of your area:
   loopwright index AREA.osm.pbf
   loopwright plan --index AREA.idx --from "Mill Lane" --exercise turn-in-the-road -o lesson.geojson
 
+or do it all in the browser:
+  loopwright serve AREA.osm.pbf
+
 or see a lesson planned in an invented town:
   loopwright demo
 
@@ -59,13 +62,19 @@ or see a lesson planned in an invented town:
 			}
 			return nil
 		},
-		RunE: func(c *cobra.Command, args []string) error { return c.Help() },
+		RunE: func(c *cobra.Command, args []string) error {
+			if doubleClicked(s) {
+				return runServe(c.Context(), s, serveOptions{address: "127.0.0.1:0", open: true})
+			}
+			return c.Help()
+		},
 	}
 	root.SetIn(s.in)
 	root.SetOut(s.out)
 	root.SetErr(s.err)
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error { return wrongUse(c, err) })
 	cobra.EnableCommandSorting = false
+	cobra.MousetrapHelpText = "" // a double click serves the page
 	for _, c := range []*cobra.Command{
 		newIndexCommand(s),
 		newExercisesCommand(s),
@@ -76,6 +85,7 @@ or see a lesson planned in an invented town:
 		newSendCommand(s),
 		newGPXCommand(s),
 		newHandBackCommand(s),
+		newServeCommand(s),
 		newDemoCommand(s),
 	} {
 		c.Args = onlyArgs(c)

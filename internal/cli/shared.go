@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"loopwright/internal/assess"
+	"loopwright/internal/desk"
 )
 
 const placeHelp = `A PLACE is one of
@@ -70,16 +71,4 @@ func printAge(w io.Writer, t *time.Time) {
 }
 
 // verdictHeading is the verdict as an instructor reads it.
-func verdictHeading(v assess.Verdict) string {
-	switch v {
-	case assess.Suitable:
-		return "Suitable"
-	case assess.Likely:
-		return "Looks right, check on the day"
-	case assess.Possible:
-		return "Possible"
-	case assess.Unsuitable:
-		return "Not suitable"
-	}
-	return "Not known"
-}
+func verdictHeading(v assess.Verdict) string { return desk.VerdictWords(v) }

@@ -13,3 +13,18 @@ func TitleOf(c *circuit.Circuit) string {
 	}
 	return c.Request.Exercise
 }
+
+// VerdictWords is a verdict as an instructor reads it.
+func VerdictWords(v assess.Verdict) string {
+	switch v {
+	case assess.Suitable:
+		return "Suitable"
+	case assess.Likely:
+		return "Looks right, check on the day"
+	case assess.Possible:
+		return "Possible"
+	case assess.Unsuitable:
+		return "Not suitable"
+	}
+	return "Not known"
+}

@@ -1,0 +1,132 @@
+package web
+
+import (
+	"context"
+	"net/http"
+	"time"
+
+	"loopwright/internal/assess"
+	"loopwright/internal/desk"
+	"loopwright/internal/lesson"
+)
+
+// about is what the page must know before it asks anything.
+type about struct {
+	State     string            `json:"state"` // none, opening, open, failed
+	Stage     string            `json:"stage,omitempty"`
+	Done      int64             `json:"done,omitempty"`
+	Total     int64             `json:"total,omitempty"`
+	Fault     *fault            `json:"fault,omitempty"`
+	Map       *aboutMap         `json:"map,omitempty"`
+	Exercises []aboutExercise   `json:"exercises"`
+	Verdicts  map[string]string `json:"verdicts"` // as users read them
+}
+
+type aboutMap struct {
+	Digest        string     `json:"digest"`
+	Name          string     `json:"name"` // of the extract
+	Country       string     `json:"country"`
+	Bounds        [4]float64 `json:"bounds"` // west, south, east, north
+	DataTimestamp *time.Time `json:"data_timestamp"`
+	Attribution   string     `json:"attribution"`
+	Places        []named    `json:"places"` // the settlements, greatest first
+}
+
+type named struct {
+	Name string     `json:"name"`
+	At   [2]float64 `json:"at"`
+}
+
+type aboutExercise struct {
+	Name    string            `json:"name"`
+	Title   string            `json:"title"`
+	Reasons map[string]string `json:"reasons"` // in two or three words, by criterion
+}
+
+func (s *Server) getMap(w http.ResponseWriter, _ *http.Request) { answer(w, s.about()) }
+
+func (s *Server) about() about {
+	m := s.maps
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	out := about{State: "none", Verdicts: verdictWords()}
+	switch {
+	case m.opening:
+		out.State, out.Stage, out.Done, out.Total = "opening", m.stage.What, m.stage.Done, m.stage.Total
+	case m.err != nil:
+		f := faultOf(m.err)
+		out.State, out.Fault = "failed", &f
+	case m.current != nil:
+		out.State = "open"
+	}
+	if m.current != nil {
+		out.Map = aboutDesk(m.current.root)
+	}
+	for _, ex := range assess.Exercises() {
+		row := aboutExercise{ex.Name, ex.Title, map[string]string{}}
+		for _, n := range ex.Needs {
+			row.Reasons[n.Criterion] = n.Card
+		}
+		out.Exercises = append(out.Exercises, row)
+	}
+	return out
+}
+
+// mostNamed is how many settlements the page is told of.
+const mostNamed = 30
+
+func aboutDesk(d *desk.Desk) *aboutMap {
+	a := d.About()
+	b := a.Bounds
+	out := &aboutMap{
+		Digest: d.Digest(), Name: a.Extract, Country: a.Country, DataTimestamp: d.DataTimestamp(), Attribution: lesson.Attribution,
+		Bounds: [4]float64{b.Min.Lon(), b.Min.Lat(), b.Max.Lon(), b.Max.Lat()}, Places: []named{},
+	}
+	settlements := d.Settlements()
+	for rank := range uint8(3) { // cities, towns, villages
+		for _, p := range settlements {
+			if p.Rank == rank && len(out.Places) < mostNamed {
+				out.Places = append(out.Places, named{p.Name, [2]float64{p.At.Lon(), p.At.Lat()}})
+			}
+		}
+	}
+	return out
+}
+
+func verdictWords() map[string]string {
+	words := map[string]string{}
+	for _, v := range []assess.Verdict{assess.VerdictUnknown, assess.Unsuitable, assess.Possible, assess.Likely, assess.Suitable} {
+		words[v.String()] = desk.VerdictWords(v)
+	}
+	return words
+}
+
+func (s *Server) getOffers(w http.ResponseWriter, _ *http.Request) {
+	answer(w, struct {
+		Files []desk.Offer `json:"files"`
+	}{desk.Offers()})
+}
+
+// postOpen opens a map in the background; getMap says how far it has come.
+func (s *Server) postOpen(w http.ResponseWriter, r *http.Request) {
+	var q struct {
+		Demo    bool   `json:"demo"` // the invented town
+		Path    string `json:"path"`
+		Country string `json:"country"`
+	}
+	if err := read(w, r, &q); err != nil {
+		fail(w, err)
+		return
+	}
+	how := func(ctx context.Context, p desk.Progress) (*desk.Desk, error) {
+		if q.Demo {
+			return desk.OpenDemo(ctx, p)
+		}
+		return desk.OpenMap(ctx, desk.Opening{Path: q.Path, Country: q.Country, Progress: p})
+	}
+	if !s.maps.open(how) {
+		refuse(w, http.StatusConflict, "another map is being opened")
+		return
+	}
+	s.getMap(w, r)
+}

@@ -1,0 +1,141 @@
+package web
+
+import (
+	"context"
+	"encoding/json"
+
+	"loopwright/internal/desk"
+)
+
+// The questions are what a browser posts; their keys are those of the command
+// line's JSON.
+
+type findQuestion struct {
+	Place string `json:"place"` // a PLACE, or a name that the user gave one
+}
+
+func findOn(_ context.Context, s *Server, _ *openMap, d *desk.Desk, q findQuestion) (*desk.Found, error) {
+	place, err := s.config.Kept.Resolve(q.Place)
+	if err != nil {
+		return nil, err
+	}
+	return d.Find(place)
+}
+
+type lookQuestion struct {
+	Exercise string  `json:"exercise"`
+	West     float64 `json:"west"`
+	South    float64 `json:"south"`
+	East     float64 `json:"east"`
+	North    float64 `json:"north"`
+}
+
+func lookOn(ctx context.Context, _ *Server, _ *openMap, d *desk.Desk, q lookQuestion) (*desk.Looked, error) {
+	return d.Look(desk.LookRequest{Exercise: q.Exercise, West: q.West, South: q.South, East: q.East, North: q.North, Done: ctx.Done()})
+}
+
+type placesQuestion struct {
+	Exercise string  `json:"exercise"`
+	Near     string  `json:"near"`
+	Within   float64 `json:"within_minutes"`
+}
+
+func placesOn(_ context.Context, s *Server, _ *openMap, d *desk.Desk, q placesQuestion) (*desk.Places, error) {
+	near, err := s.config.Kept.Resolve(q.Near)
+	if err != nil {
+		return nil, err
+	}
+	if q.Within == 0 {
+		q.Within = 10 // as the command line
+	}
+	return d.Places(desk.PlacesRequest{Exercise: q.Exercise, Near: near, Within: q.Within})
+}
+
+type whyQuestion struct {
+	Exercise string `json:"exercise"`
+	At       string `json:"at"`
+}
+
+func whyOn(_ context.Context, _ *Server, _ *openMap, d *desk.Desk, q whyQuestion) (*desk.Why, error) {
+	return d.Why(desk.WhyRequest{Exercise: q.Exercise, At: q.At})
+}
+
+type areaQuestion struct {
+	Near string `json:"near"`
+}
+
+func areaOn(ctx context.Context, s *Server, _ *openMap, d *desk.Desk, q areaQuestion) (*desk.Area, error) {
+	near, err := s.config.Kept.Resolve(q.Near)
+	if err != nil {
+		return nil, err
+	}
+	return d.Area(desk.AreaRequest{Near: near, Done: ctx.Done()})
+}
+
+type planQuestion struct {
+	From       string   `json:"from"`
+	To         string   `json:"to"`
+	Exercise   string   `json:"exercise"`
+	Minutes    float64  `json:"minutes"`
+	Unsuitable *int     `json:"unsuitable"`
+	Suitable   *int     `json:"suitable"`
+	When       string   `json:"when"`
+	Seed       uint64   `json:"seed"`
+	Without    []string `json:"without"`
+	PractiseAt string   `json:"practise_at"`
+}
+
+// plan is what planning answered.
+type plan struct {
+	ID      string          `json:"id"` // names its files under /files/
+	Circuit json.RawMessage `json:"circuit"`
+	Said    []string        `json:"said"`
+	Kept    bool            `json:"kept"`
+}
+
+const (
+	mostPlanBytes = 8 << 20
+	mostWithout   = 200
+)
+
+// planOn plans, or gives what the same question was answered before: the same
+// request gives the same plan.
+func planOn(ctx context.Context, s *Server, m *openMap, d *desk.Desk, q planQuestion) (*plan, error) {
+	if len(q.Without) > mostWithout {
+		return nil, &desk.Fault{Kind: desk.WrongUse, Err: errTooMuchLeftOut}
+	}
+	if q.Minutes == 0 {
+		q.Minutes = 60 // these two as the command line
+	}
+	if q.Seed == 0 {
+		q.Seed = 1
+	}
+	for _, place := range []*string{&q.From, &q.To} {
+		found, err := s.config.Kept.Resolve(*place)
+		if err != nil {
+			return nil, err
+		}
+		*place = found
+	}
+	asked, err := json.Marshal(q)
+	if err != nil {
+		return nil, err
+	}
+	key := m.root.Digest() + string(asked)
+	if q.When != "" { // else the answer hangs on the clock
+		if p, ok := s.plans.get(key); ok {
+			return &p, nil
+		}
+	}
+	planned, err := d.Plan(desk.PlanRequest{
+		From: q.From, To: q.To, Exercise: q.Exercise, Minutes: q.Minutes, Unsuitable: q.Unsuitable, Suitable: q.Suitable,
+		When: q.When, Now: s.config.Now(), Seed: q.Seed, Without: q.Without, PractiseAt: q.PractiseAt, Done: ctx.Done(),
+	})
+	if err != nil {
+		return nil, err
+	}
+	p := plan{ID: desk.PlanID(planned.File), Circuit: planned.File, Said: planned.Said}
+	s.plans.put(key, p, len(p.Circuit)+len(key))
+	s.plans.put(p.ID, p, 64) // the same bytes under another name
+	return &p, nil
+}

@@ -1,0 +1,107 @@
+// Package web is the page: it asks the desk, and serves the answers as JSON and
+// the map as vector tiles to the browser of the one who runs it.
+//
+//	browser --- page (dist/) --- /api/... ---> desk
+//	        \__ /tiles/... __________________/
+//	         \_ /files/... ---> handover
+//
+// It listens where it is told, on loopback unless asked; it loads nothing from
+// elsewhere, and lets nothing else load it: see guard. Every answer is bounded
+// in size, time and number, and given up when nobody waits for it.
+//
+// The front end is TypeScript in ui/, bundled into dist/ by `go generate`.
+package web
+
+import (
+	"context"
+	"io/fs"
+	"net"
+	"net/http"
+	"time"
+
+	"loopwright/internal/desk"
+)
+
+//go:generate go run loopwright/internal/web/bundle
+
+// Config is what a server is made of.
+type Config struct {
+	// Open opens the map to begin with; nil lets the page ask for one.
+	Open func(context.Context, desk.Progress) (*desk.Desk, error)
+	Kept *desk.Kept
+	Page fs.FS            // the built front end
+	Now  func() time.Time // the clock
+}
+
+// Server answers the page's questions.
+type Server struct {
+	config Config
+	maps   *maps
+	plans  *memory[string, plan]
+	base   context.Context // ends when the server does
+}
+
+// New makes a server that lives until the context ends.
+func New(ctx context.Context, c Config) *Server {
+	s := &Server{config: c, base: ctx, plans: newMemory[string, plan](mostPlanBytes)}
+	s.maps = newMaps(ctx)
+	if c.Open != nil {
+		s.maps.open(c.Open)
+	}
+	return s
+}
+
+// Handler gives everything behind one guard. host is the address that the
+// server listens on.
+func (s *Server) Handler(listening net.Addr) http.Handler {
+	mux := http.NewServeMux()
+	s.routes(mux)
+	return guard(listening, mux)
+}
+
+func (s *Server) routes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /api/map", s.getMap)
+	mux.HandleFunc("GET /api/offers", s.getOffers)
+	mux.HandleFunc("POST /api/open", s.postOpen)
+	mux.HandleFunc("POST /api/find", ask(s, findOn))
+	mux.HandleFunc("POST /api/look", ask(s, lookOn))
+	mux.HandleFunc("POST /api/places", ask(s, placesOn))
+	mux.HandleFunc("POST /api/why", ask(s, whyOn))
+	mux.HandleFunc("POST /api/area", ask(s, areaOn))
+	mux.HandleFunc("POST /api/plan", ask(s, planOn))
+	mux.HandleFunc("GET /api/plans", s.getPlans)
+	mux.HandleFunc("POST /api/plans", s.postPlan)
+	mux.HandleFunc("DELETE /api/plans/{id}", s.deletePlan)
+	mux.HandleFunc("GET /api/plans/{id}", s.getPlan)
+	mux.HandleFunc("GET /api/names", s.getNames)
+	mux.HandleFunc("POST /api/names", s.postName)
+	mux.HandleFunc("GET /tiles/{digest}/{z}/{x}/{y}", s.getTile)
+	mux.HandleFunc("GET /files/{id}/{kind}", s.getFile)
+	mux.HandleFunc("GET /", s.getPage)
+}
+
+// Serve answers until the context ends, then lets what is under way finish for
+// a moment.
+func Serve(ctx context.Context, l net.Listener, s *Server) error {
+	server := &http.Server{
+		Handler:           s.Handler(l.Addr()),
+		ReadHeaderTimeout: 5 * time.Second,
+		ReadTimeout:       20 * time.Second,
+		WriteTimeout:      answerWithin + 20*time.Second,
+		IdleTimeout:       2 * time.Minute,
+		MaxHeaderBytes:    16 << 10,
+		BaseContext:       func(net.Listener) context.Context { return ctx },
+	}
+	ended := make(chan error, 1)
+	go func() { ended <- server.Serve(l) }()
+	select {
+	case err := <-ended:
+		return err
+	case <-ctx.Done():
+	}
+	finish, cancel := context.WithTimeout(context.WithoutCancel(ctx), 3*time.Second)
+	defer cancel()
+	err := server.Shutdown(finish)
+	s.maps.close()
+	return err
+}
