@@ -10,13 +10,14 @@ import (
 )
 
 func newCheckCommand(s streams) *cobra.Command {
-	var index string
+	var index, when string
 	var asJSON bool
 	c := &cobra.Command{
 		Use:   "check FILE.geojson --index FILE",
 		Short: "Read a planned drive against the map, as whoever receives it should",
-		Long: `Reads a circuit file against the map and says what no longer holds: a road that
-may not be driven so, a time that does not add up, a place that does not fit.`,
+		Long: `Reads a circuit file against the map and says what no longer holds, and what that
+means: the map has changed, a road may not be driven so, the drive is too long
+now, a place does not fit, or it will be dark by then.`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
 			if err := required(c, "index"); err != nil {
@@ -27,7 +28,7 @@ may not be driven so, a time that does not add up, a place that does not fit.`,
 				return err
 			}
 			defer d.Close()
-			checked, err := d.Check(args[0])
+			checked, err := d.CheckOn(args[0], when)
 			if checked == nil {
 				return err
 			}
@@ -44,6 +45,7 @@ may not be driven so, a time that does not add up, a place that does not fit.`,
 		},
 	}
 	indexFlag(c.Flags(), &index)
+	c.Flags().StringVar(&when, "when", "", "day and `TIME` of the lesson, as \"2027-03-04 10:00\" (default: as planned)")
 	c.Flags().BoolVar(&asJSON, "json", false, "print the result as JSON")
 	return c
 }

@@ -133,13 +133,18 @@ func (d *Desk) when(r PlanRequest, at gazetteer.Result) (time.Time, error) {
 	if r.When == "" {
 		return r.Now.In(zone).Truncate(30 * time.Minute).Add(30 * time.Minute), nil
 	}
-	if t, err := time.Parse(time.RFC3339, r.When); err == nil {
+	return timeIn(r.When, zone)
+}
+
+// timeIn reads a day and time of a zone.
+func timeIn(words string, zone *time.Location) (time.Time, error) {
+	if t, err := time.Parse(time.RFC3339, words); err == nil {
 		return t.In(zone), nil
 	}
 	for _, form := range localForms {
-		if t, err := time.ParseInLocation(form, r.When, zone); err == nil {
+		if t, err := time.ParseInLocation(form, words, zone); err == nil {
 			return t, nil
 		}
 	}
-	return time.Time{}, fault(WrongUse, "", `%q is no day and time: write "2027-03-04 10:00"`, r.When)
+	return time.Time{}, fault(WrongUse, "", `%q is no day and time: write "2027-03-04 10:00"`, words)
 }
