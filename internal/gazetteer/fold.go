@@ -88,3 +88,6 @@ func compass(word string) bool {
 	}
 	return false
 }
+
+// SameName says whether two names are taken for the same.
+func SameName(a, b string) bool { return a == b || fold(a) == fold(b) }

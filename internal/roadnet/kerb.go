@@ -143,3 +143,24 @@ func (c *Columns) pieceHigh(p PieceID) uint32 {
 func (c *Columns) pieceLength(p PieceID) uint32 {
 	return c.pieceTo(c.stretchOf(p), p) - c.PieceFromMm[p]
 }
+
+// WayPiece is where a part of a way lies on a network.
+type WayPiece struct {
+	Stretch   StretchID
+	From      geo.Metres // along the stretch, where the part begins
+	Low, High geo.Metres // along the way
+	Reversed  bool       // the stretch runs against the way
+}
+
+// PiecesOfWay gives the parts of a way that the network has, by the metres
+// along it, a fresh slice; none where it has no road with the way.
+func (n *Network) PiecesOfWay(w extract.WayID) []WayPiece {
+	c := &n.c
+	order := c.PieceByWay
+	var out []WayPiece
+	for i := sort.Search(len(order), func(i int) bool { return c.PieceWay[order[i]] >= int64(w) }); i < len(order) && c.PieceWay[order[i]] == int64(w); i++ {
+		p := order[i]
+		out = append(out, WayPiece{c.stretchOf(p), millimetres(c.PieceFromMm[p]), millimetres(c.pieceLow(p)), millimetres(c.pieceHigh(p)), c.PieceReversed[p] != 0})
+	}
+	return out
+}
