@@ -68,7 +68,7 @@ func (o *object) sites() (out []Site) {
 }
 
 func (o *object) carPark() CarPark {
-	c := CarPark{Form: carParkForms[o.get(keyParking)], Capacity: o.count(keyCapacity), MaxHeight: o.maxHeight(), Surface: o.surface()}
+	c := CarPark{Form: carParkForms[o.get(keyParking)], Capacity: o.capacity(), MaxHeight: o.maxHeight(), Surface: o.surface()}
 	c.Use, _ = o.access(plainForm, UseUnknown)
 	switch fee := o.get(keyFee); fee {
 	case "":
@@ -81,6 +81,23 @@ func (o *object) carPark() CarPark {
 	}
 	return c
 }
+
+// capacity reads a number of bays; a car park has at most mostBays.
+func (o *object) capacity() int {
+	v := o.get(keyCapacity)
+	if v == "" {
+		return 0
+	}
+	n, err := strconv.Atoi(v)
+	if err != nil || n < 0 || n > mostBays {
+		o.unreadable(keyCapacity)
+		return 0
+	}
+	return n
+}
+
+// mostBays is more than any car park has: our choice.
+const mostBays = 60000
 
 // unsaidHeights are values of maxheight that name no figure (OpenStreetMap
 // wiki, "Key:maxheight", from memory).

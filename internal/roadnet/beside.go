@@ -240,6 +240,17 @@ func (c *Columns) checkBeside(k *checker, stretches, names int) {
 	}
 	k.starts("gate-start", c.GateStart, sites, len(c.GateLonE7))
 	k.length("gate-lat", len(c.GateLatE7), len(c.GateLonE7))
+	for i, p := range c.CarParks {
+		if int64(p.Site) >= int64(sites) || int64(p.FeeWhen) >= int64(names) || p.EntranceStretch != None && int64(p.EntranceStretch) >= int64(stretches) ||
+			i > 0 && p.Site <= c.CarParks[i-1].Site {
+			k.fail("car-parks", "element %d points at nothing, or is out of order", i)
+			return
+		}
+	}
+	if n := len(c.CellGrid); n > 0 && (n != 2 || c.CellGrid[0] < 1 || c.CellGrid[1] < 1 || len(c.CellKey) == 0) {
+		k.fail("cell-grid", "it makes no cells")
+	}
+	k.length("cell-share", len(c.CellShare), len(c.CellKey)*int(FactKinds))
 	stops := len(c.StopAlongMm)
 	k.starts("stop-start", c.StopStart, stretches, stops)
 	k.length("stop-side", len(c.StopSide), stops)

@@ -103,6 +103,8 @@ type Columns struct {
 	GateStart            []uint32 // +1, by SiteID: into GateLonE7, GateLatE7
 	GateLonE7, GateLatE7 []int32
 
+	CarParks []CarParkRow // by site
+
 	// bus stops by the stretch that they serve
 	StopStart   []uint32 // by StretchID, +1: into Stop...
 	StopAlongMm []uint32
@@ -128,6 +130,11 @@ type Columns struct {
 	WallLonE7, WallLatE7 []int32
 	WallStart            []uint32 // by StretchID, +1: into WallNear
 	WallNear             []uint32 // rows of Wall...
+
+	// how completely things are mapped, by cell: see completeness.go
+	CellGrid  []int32 // width and height of a cell
+	CellKey   []int64 // rising; the first is the extract's mean
+	CellShare []uint8 // FactKinds to a cell, 255 for all
 
 	// spatial index: see tree.go
 	TreeOrder []StretchID // leaf order

@@ -95,6 +95,7 @@ import (
 //	gate-start         4  uint32, by site + 1
 //	gate-lon           4  int32 E7; rows of gate-start
 //	gate-lat           4  int32 E7; rows of gate-start
+//	car-parks         44  CarParkRow, by site
 //	stop-start         4  uint32, by stretch + 1
 //	stop-along         4  uint32 mm; rows of stop-start
 //	stop-side          1  Side; rows of stop-start
@@ -115,6 +116,9 @@ import (
 //	wall-lat           4  int32 E7; rows of wall-shape
 //	wall-start         4  uint32, by stretch + 1
 //	wall-near          4  wall; rows of wall-start
+//	cell-grid          4  int32 E7: width and height of a cell; absent with the next two
+//	cell-key           8  int64, see CellKey, by cell, rising; the first stands for the whole extract
+//	cell-share         1  uint8, 255 for all that there is; fifteen to a cell
 //	tree-order         4  stretch, in leaf order
 //	tree-boxes        16  west, south, east, north, int32 E7; level by level
 //	height-start       4  uint32, by stretch + 1; the three are empty without heights
@@ -235,6 +239,7 @@ var columns = []column{
 	columnOf("gate-start", func(c *Columns) *[]uint32 { return &c.GateStart }),
 	columnOf("gate-lon", func(c *Columns) *[]int32 { return &c.GateLonE7 }),
 	columnOf("gate-lat", func(c *Columns) *[]int32 { return &c.GateLatE7 }),
+	columnOf("car-parks", func(c *Columns) *[]CarParkRow { return &c.CarParks }),
 	columnOf("stop-start", func(c *Columns) *[]uint32 { return &c.StopStart }),
 	columnOf("stop-along", func(c *Columns) *[]uint32 { return &c.StopAlongMm }),
 	columnOf("stop-side", func(c *Columns) *[]Side { return &c.StopSide }),
@@ -255,6 +260,9 @@ var columns = []column{
 	columnOf("wall-lat", func(c *Columns) *[]int32 { return &c.WallLatE7 }),
 	columnOf("wall-start", func(c *Columns) *[]uint32 { return &c.WallStart }),
 	columnOf("wall-near", func(c *Columns) *[]uint32 { return &c.WallNear }),
+	columnOf("cell-grid", func(c *Columns) *[]int32 { return &c.CellGrid }),
+	columnOf("cell-key", func(c *Columns) *[]int64 { return &c.CellKey }),
+	columnOf("cell-share", func(c *Columns) *[]uint8 { return &c.CellShare }),
 	columnOf("tree-order", func(c *Columns) *[]StretchID { return &c.TreeOrder }),
 	columnOf("tree-boxes", func(c *Columns) *[]Box { return &c.TreeBoxes }),
 	columnOf("height-start", func(c *Columns) *[]uint32 { return &c.HeightStart }),

@@ -165,14 +165,7 @@ func (b *bed) within(box roadnet.Box, metres float64, visit func(v uint32)) {
 // cells visits the cells that hold the parts within so many metres of a box.
 func (b *bed) cells(box roadnet.Box, metres float64, visit func(cell)) {
 	reach := metres/bedCell + 0.25
-	dLon, dLat := int64(reach*float64(b.lonE7))+1, int64(reach*float64(b.latE7))+1
-	west, east := (int64(box.West)-dLon+1<<32)/b.lonE7, (int64(box.East)+dLon+1<<32)/b.lonE7
-	south, north := (int64(box.South)-dLat+1<<32)/b.latE7, (int64(box.North)+dLat+1<<32)/b.latE7
-	for x := west; x <= east; x++ {
-		for y := south; y <= north; y++ {
-			visit(cell(x<<32 | y))
-		}
-	}
+	b.cellsOf(int64(reach*float64(b.lonE7))+1, int64(reach*float64(b.latE7))+1, box, visit)
 }
 
 // flat is a local plane about a position, in metres east and north. Good to

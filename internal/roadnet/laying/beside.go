@@ -25,10 +25,12 @@ const onRoad = 1.0 // metres
 func (s *site) takeBeside() {
 	b := s.layBed()
 	s.takeSites(b)
+	s.takeCarParks(b)
 	s.takeStops()
 	s.takeHomes(b)
 	s.takeBuildings(b)
 	s.takeWalls(b)
+	s.takeCompleteness()
 }
 
 // takeSites stores the sites in the order of their tree, each with the road

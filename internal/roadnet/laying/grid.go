@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"loopwright/internal/extract"
+	"loopwright/internal/roadnet"
 )
 
 // grid sorts positions into cells at least so many metres wide and high, so
@@ -25,6 +26,18 @@ func newGrid(nodes []extract.Node, metres float64) grid {
 // cell is the cell of a position.
 func (g grid) cell(lonE7, latE7 int32) cell {
 	return cell((int64(lonE7)+1<<32)/g.lonE7<<32 | (int64(latE7)+1<<32)/g.latE7)
+}
+
+// cellsOf visits the cells that a box touches, when it is so much wider and
+// higher on each side.
+func (g grid) cellsOf(dLon, dLat int64, box roadnet.Box, visit func(cell)) {
+	west, east := (int64(box.West)-dLon+1<<32)/g.lonE7, (int64(box.East)+dLon+1<<32)/g.lonE7
+	south, north := (int64(box.South)-dLat+1<<32)/g.latE7, (int64(box.North)+dLat+1<<32)/g.latE7
+	for x := west; x <= east; x++ {
+		for y := south; y <= north; y++ {
+			visit(cell(x<<32 | y))
+		}
+	}
 }
 
 type cell int64

@@ -200,19 +200,13 @@ func (s *site) addressCells() *addressCells {
 
 // any says whether some address lies in the ring.
 func (a *addressCells) any(ring extract.Shape) bool {
-	box := boxOf(ring)
-	west, east := (int64(box.West)+1<<32)/a.lonE7, (int64(box.East)+1<<32)/a.lonE7
-	south, north := (int64(box.South)+1<<32)/a.latE7, (int64(box.North)+1<<32)/a.latE7
-	for x := west; x <= east; x++ {
-		for y := south; y <= north; y++ {
-			for _, p := range a.at[cell(x<<32|y)] {
-				if holds(ring, p) {
-					return true
-				}
-			}
+	found := false
+	a.cellsOf(0, 0, boxOf(ring), func(k cell) {
+		for _, p := range a.at[k] {
+			found = found || holds(ring, p)
 		}
-	}
-	return false
+	})
+	return found
 }
 
 // holds says whether a ring goes round a point: it is crossed an odd number of
