@@ -17,6 +17,17 @@ type HandedOver struct {
 // GPX makes a GPX file of a circuit file; out is "" to leave it unwritten.
 func GPX(path, out string) (*HandedOver, error) { return handOver(path, out, handover.GPX) }
 
+// Card makes the car card.
+func Card(path, out string) (*HandedOver, error) { return handOver(path, out, handover.Card) }
+
+// Sheet makes the planning sheet.
+func Sheet(path, out string) (*HandedOver, error) { return handOver(path, out, handover.Sheet) }
+
+// LearnerCard makes the learner's card.
+func LearnerCard(path, out string) (*HandedOver, error) {
+	return handOver(path, out, handover.LearnerCard)
+}
+
 // HandBack makes the card that goes back with the learner.
 func HandBack(path, out string) (*HandedOver, error) { return handOver(path, out, handover.HandBack) }
 

@@ -58,7 +58,7 @@ func (s *scene) draw(width, most float64, title string) SVG {
 	if s.lying {
 		aside, below = besideRoom, 3
 	}
-	k := ((width - gap*float64(columns-1)) / float64(columns) - aside) / float64(wide)
+	k := ((width-gap*float64(columns-1))/float64(columns) - aside) / float64(wide)
 	k = math.Min(k, (most/float64(rows)-titleRoom-below)/float64(tall))
 	column, row := width/float64(columns), float64(tall)*k+titleRoom+below
 	p := &pen{}

@@ -37,7 +37,7 @@ func Exercise(c *circuit.Circuit, width, most float64) (Diagram, error) {
 	s, toScale := build(vehicle, road)
 	s.vehicle, s.mirrored, s.downhill = vehicle, !p.DrivesLeft, road.grade
 	d := Diagram{ToScale: toScale, Width: s.width, Vehicle: vehicle.Name}
-	d.About = road.about(d)
+	d.About, d.Rolls = road.about(d), road.rolls(c.Practice.Exercise)
 	title := fmt.Sprintf("The exercise from above, in %d stages, on a road %.1f metres wide. The stages are in words below.", len(s.acts), s.width)
 	for i := range s.acts {
 		if s.mirrored {
@@ -46,6 +46,7 @@ func Exercise(c *circuit.Circuit, width, most float64) (Diagram, error) {
 				s.acts[i].marks[j].text = swapSides.Replace(s.acts[i].marks[j].text)
 			}
 		}
+		s.acts[i].stage.Number = i + 1
 		d.Stages = append(d.Stages, s.acts[i].stage)
 	}
 	d.Picture = s.draw(width, most, title)
@@ -123,6 +124,22 @@ func (r practiceRoad) about(d Diagram) string {
 	default:
 		return fmt.Sprintf("Standard drawing on %.1f m between kerbs. The width of %s is not known: look before you start.", d.Width, r.name)
 	}
+}
+
+// rolls says which way the car will want to go by itself. Roads are mostly
+// higher in the middle, to shed the rain.
+func (r practiceRoad) rolls(exercise string) string {
+	along := "Along the road it is about level, or its slope is not known: feel for it."
+	switch {
+	case r.grade > 0:
+		along = "The road rises ahead of where you stop: the car wants to roll back."
+	case r.grade < 0:
+		along = "The road falls ahead of where you stop: the car wants to roll forward."
+	}
+	if exercise == "turn-in-the-road" {
+		along += " Across it, towards the kerb: the middle of a road is mostly higher, so hold the car before each kerb."
+	}
+	return along
 }
 
 // gradeOf is the slope of the last 40 m before the practice place, as the car

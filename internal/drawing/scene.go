@@ -13,12 +13,14 @@ type Diagram struct {
 	Width   geo.Metres // between the kerbs as drawn
 	Vehicle string     // the class of car drawn
 	About   string     // of which road it is, and how its width is known
+	Rolls   string     // which way the car will want to roll
 }
 
 // Stage is what is done between two stops of the car.
 type Stage struct {
-	Title string
-	Do    []string // one short sentence each
+	Number int // from 1
+	Title  string
+	Do     []string // one short sentence each
 }
 
 // scene is an exercise on a road in the frame of package manoeuvre: the kerb

@@ -51,11 +51,11 @@ func turnInRoad(v manoeuvre.Vehicle, r practiceRoad) (*scene, bool) {
 		}
 		switch {
 		case i == len(moves)-1:
-			a.stage = Stage{"Forward and away", []string{"Look all round again. Wheel full right.", "Straighten up along the left kerb of the other side.", "If it will not go round: stop, and once more back and forward."}}
+			a.stage = Stage{Title: "Forward and away", Do: []string{"Look all round again. Wheel full right.", "Straighten up along the left kerb of the other side.", "If it will not go round: stop, and once more back and forward."}}
 		case m.Gear == manoeuvre.Forward:
-			a.stage = Stage{"Forward, full right", []string{"Look all round. Clutch just biting, crawl.", "Wheel full right as the car begins to roll.", "A metre before the far kerb: wheel quickly to the left, and stop. Here " + swings + "."}}
+			a.stage = Stage{Title: "Forward, full right", Do: []string{"Look all round. Clutch just biting, crawl.", "Wheel full right as the car begins to roll.", "A metre before the far kerb: wheel quickly to the left, and stop. Here " + swings + "."}}
 		default:
-			a.stage = Stage{"Back, full left", []string{"Look both ways, then over the shoulder the way the car goes.", "Wheel full left as the car begins to roll.", "A metre before the kerb behind: wheel quickly to the right, and stop. Here the boot comes near the kerb."}}
+			a.stage = Stage{Title: "Back, full left", Do: []string{"Look both ways, then over the shoulder the way the car goes.", "Wheel full left as the car begins to roll.", "A metre before the kerb behind: wheel quickly to the right, and stop. Here the boot comes near the kerb."}}
 		}
 		if i < len(moves)-1 {
 			if p, ok := nearing(v, m, width, toKerb); ok {
@@ -108,13 +108,13 @@ func parallelPark(v manoeuvre.Vehicle, r practiceRoad) (*scene, bool) {
 	first, second := manoeuvre.Movement{Gear: m.Gear, Poses: m.Poses[:k+1]}, manoeuvre.Movement{Gear: m.Gear, Poses: m.Poses[k:]}
 	draw := m.Poses[0]
 	s.acts = []act{
-		{stage: Stage{"Draw up level", []string{"Stop beside the car in front, about a metre from it.", "Select reverse. Look all round: anyone coming waits or goes by first."}},
+		{stage: Stage{Title: "Draw up level", Do: []string{"Stop beside the car in front, about a metre from it.", "Select reverse. Look all round: anyone coming waits or goes by first."}},
 			moves:  []manoeuvre.Movement{straight(manoeuvre.Forward, geo.Metres(draw.At.X), geo.Metres(draw.At.Y)-5, geo.Metres(draw.At.Y))},
 			parked: parked, marks: lookouts(s, float64(r.width)*0.8, float64(r.width)*0.55)},
-		{stage: Stage{"Back, full left", []string{"Crawl back; wheel full left. Here the nose swings out into the road: look over the right shoulder.", "Watch the left corner of the car in front."}},
+		{stage: Stage{Title: "Back, full left", Do: []string{"Crawl back; wheel full left. Here the nose swings out into the road: look over the right shoulder.", "Watch the left corner of the car in front."}},
 			moves: []manoeuvre.Movement{first}, parked: parked,
 			marks: append([]mark{{at: v.Outline(first.End())[1], text: "nose swings out"}, {at: draw.At, text: "wheel left"}}, lookouts(s, float64(r.width)*0.8, float64(r.width)*0.55)...)},
-		{stage: Stage{"Back, full right", []string{"When the nose is clear of the car in front: wheel full right.", "A metre before the car behind: straighten, and stop.", fmt.Sprintf("The least gap for this car is %.1f m; take one and a half car lengths or two.", park.Room)}},
+		{stage: Stage{Title: "Back, full right", Do: []string{"When the nose is clear of the car in front: wheel full right.", "A metre before the car behind: straighten, and stop.", fmt.Sprintf("The least gap for this car is %.1f m; take one and a half car lengths or two.", park.Room)}},
 			moves: []manoeuvre.Movement{second}, parked: parked,
 			marks: []mark{{at: first.End().At, text: "wheel right"}, {at: geo.XY{X: float64(r.width) * 0.5, Y: 1}, text: "1 m: stop", across: true}}},
 	}
@@ -128,9 +128,9 @@ func straightReverse(v manoeuvre.Vehicle, r practiceRoad) (*scene, bool) {
 	x := atKerb(v)
 	s := &scene{width: r.width, lying: true, from: -26, to: 8}
 	s.acts = []act{
-		{stage: Stage{"Ready", []string{"Stop parallel to the kerb. Select reverse.", "Look all round. Sit so that you see through the rear window."}},
+		{stage: Stage{Title: "Ready", Do: []string{"Stop parallel to the kerb. Select reverse.", "Look all round. Sit so that you see through the rear window."}},
 			moves: []manoeuvre.Movement{straight(manoeuvre.Forward, x, -12, 0)}, marks: lookouts(s, float64(r.width)*0.75, float64(r.width)*0.4)},
-		{stage: Stage{"Back along the kerb", []string{"Crawl, looking back. Small turns of the wheel, and back again at once.", "Stop and wait for anyone who comes. Look round before you go on.", "Common fault: looking in one mirror only."}},
+		{stage: Stage{Title: "Back along the kerb", Do: []string{"Crawl, looking back. Small turns of the wheel, and back again at once.", "Stop and wait for anyone who comes. Look round before you go on.", "Common fault: looking in one mirror only."}},
 			moves: []manoeuvre.Movement{straight(manoeuvre.Reverse, x, 0, -20)}, marks: append(lookouts(s, float64(r.width)*0.75, float64(r.width)*0.4), mark{at: geo.XY{X: 0.3, Y: -10}, text: "the same gap all the way"})},
 	}
 	return s, r.known
@@ -143,10 +143,10 @@ func movingOff(v manoeuvre.Vehicle, r practiceRoad) (*scene, bool) {
 	x := atKerb(v)
 	s := &scene{width: r.width, lying: true, from: -8, to: 40}
 	s.acts = []act{
-		{stage: Stage{"Move off", []string{"Mirrors, signal if it helps anyone, look over the right shoulder.", "Handbrake off as the clutch bites. Out gently to the left half of the road."}},
+		{stage: Stage{Title: "Move off", Do: []string{"Mirrors, signal if it helps anyone, look over the right shoulder.", "Handbrake off as the clutch bites. Out gently to the left half of the road."}},
 			moves: []manoeuvre.Movement{drift(manoeuvre.Forward, x, lane(r), 0, 22)},
 			marks: append(lookouts(s, float64(r.width)*0.75, float64(r.width)*0.4), mark{at: geo.XY{X: float64(x + v.Width/2), Y: 0}, text: "right shoulder"})},
-		{stage: Stage{"Pull up", []string{"Mirrors, signal if needed. Choose a place: no drive, no bend, no junction near.", "Ease off, brake gently, in to about 30 cm from the left kerb.", "Handbrake, neutral, signal off."}},
+		{stage: Stage{Title: "Pull up", Do: []string{"Mirrors, signal if needed. Choose a place: no drive, no bend, no junction near.", "Ease off, brake gently, in to about 30 cm from the left kerb.", "Handbrake, neutral, signal off."}},
 			moves: []manoeuvre.Movement{drift(manoeuvre.Forward, lane(r), x, 10, 34)}, marks: []mark{{at: geo.XY{X: float64(x), Y: 10}, text: "mirrors"}, {at: geo.XY{X: 0, Y: 36}, text: "stop here"}}},
 	}
 	return s, r.known
@@ -156,11 +156,11 @@ func pullUpRight(v manoeuvre.Vehicle, r practiceRoad) (*scene, bool) {
 	far := r.width - atKerb(v)
 	s := &scene{width: r.width, lying: true, from: -8, to: 42}
 	s.acts = []act{
-		{stage: Stage{"Across to the right kerb", []string{"Mirrors, signal right. Wait for anyone who comes towards you.", "Over to the right, and stop parallel to the kerb, about 30 cm from it."}},
+		{stage: Stage{Title: "Across to the right kerb", Do: []string{"Mirrors, signal right. Wait for anyone who comes towards you.", "Over to the right, and stop parallel to the kerb, about 30 cm from it."}},
 			moves: []manoeuvre.Movement{drift(manoeuvre.Forward, lane(r), far, 0, 28)}, marks: lookouts(s, float64(r.width)*0.7, float64(r.width)*0.4)},
-		{stage: Stage{"Back two car lengths", []string{"Look all round, then back at a crawl along the kerb.", "Stop and wait for anyone who comes near."}},
+		{stage: Stage{Title: "Back two car lengths", Do: []string{"Look all round, then back at a crawl along the kerb.", "Stop and wait for anyone who comes near."}},
 			moves: []manoeuvre.Movement{straight(manoeuvre.Reverse, far, 28, 28-2*v.Length)}, marks: []mark{{at: geo.XY{X: float64(r.width), Y: float64(28 - v.Length)}, text: "the same gap all the way"}}},
-		{stage: Stage{"Away on the left", []string{"Look well ahead and behind: you sit far from the middle of the road.", "Signal left if it helps anyone, and back to the left half of the road."}},
+		{stage: Stage{Title: "Away on the left", Do: []string{"Look well ahead and behind: you sit far from the middle of the road.", "Signal left if it helps anyone, and back to the left half of the road."}},
 			moves: []manoeuvre.Movement{drift(manoeuvre.Forward, far, lane(r), 28-2*v.Length, 38)}, marks: lookouts(s, float64(r.width)*0.7, float64(r.width)*0.4)},
 	}
 	return s, r.known
@@ -177,9 +177,9 @@ func hillStart(v manoeuvre.Vehicle, r practiceRoad) (*scene, bool) {
 		rolls = "It is downhill: the car will want to roll forward. Hold it on the footbrake, handbrake off, then move."
 	}
 	s.acts = []act{
-		{stage: Stage{"Hold it", []string{rolls, "Handbrake on, first gear (second downhill). Uphill: clutch to the bite, a little more gas."}},
+		{stage: Stage{Title: "Hold it", Do: []string{rolls, "Handbrake on, first gear (second downhill). Uphill: clutch to the bite, a little more gas."}},
 			moves: []manoeuvre.Movement{straight(manoeuvre.Forward, x, -3, 0)}, marks: lookouts(s, float64(r.width)*0.75, float64(r.width)*0.4)},
-		{stage: Stage{"Away", []string{"Mirrors, right shoulder, signal if it helps anyone.", "Handbrake off once the car pulls against it: it must not roll.", "Common fault: handbrake off before the bite."}},
+		{stage: Stage{Title: "Away", Do: []string{"Mirrors, right shoulder, signal if it helps anyone.", "Handbrake off once the car pulls against it: it must not roll.", "Common fault: handbrake off before the bite."}},
 			moves: []manoeuvre.Movement{drift(manoeuvre.Forward, x, lane(r), 0, 26)}, marks: []mark{{at: geo.XY{X: float64(x + v.Width/2), Y: 0}, text: "right shoulder"}}},
 	}
 	return s, r.known
@@ -194,7 +194,7 @@ func emergencyStop(v manoeuvre.Vehicle, r practiceRoad) (*scene, bool) {
 	s := &scene{width: r.width, lying: true, from: -10, to: stop + 12}
 	x := lane(r)
 	s.acts = []act{{
-		stage: Stage{"Signal, brake, stop", []string{
+		stage: Stage{Title: "Signal, brake, stop", Do: []string{
 			"The instructor looks round first: nobody behind, nobody near. Then the agreed signal.",
 			"Both hands on the wheel, brake firmly at once, clutch down just before the car stops.",
 			fmt.Sprintf("At 30 mph: %.0f m to think and %.0f m to brake, %.0f m in all on a dry road (The Highway Code, rule 126).", think, stop-think, stop),

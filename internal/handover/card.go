@@ -1,0 +1,184 @@
+package handover
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"math"
+	"strings"
+
+	"loopwright/internal/assess"
+	"loopwright/internal/circuit"
+	"loopwright/internal/drawing"
+)
+
+//go:embed card.html
+var cardText string
+
+var cardPage = template.Must(template.New("card").Parse(cardText))
+
+// cardSides is what the car card shows.
+type cardSides struct {
+	Title string
+	Sides []cardSide
+}
+
+type cardSide struct {
+	Lines  int
+	Head   string
+	Panels []cardPanel
+}
+
+// cardPanel runs from one stop to the next.
+type cardPanel struct {
+	Heading string // heard, not seen
+	Lines   []cardLine
+}
+
+// mostLines is how many lines a side holds, its head counted.
+const mostLines = 12
+
+// Card makes the car card: A5 pages for the passenger seat, to be read only
+// when parked. A panel runs from one stop to the next. It has no address but
+// the roads', no name of anybody, and no map.
+//
+// An hour has two sides, two hours four. Where the directions are too many for
+// that, those that follow each other most closely share a line; a drive with
+// more than even that can hold has more sides, and loses no direction.
+func Card(c *circuit.Circuit) ([]byte, error) {
+	panels := panelsOf(c)
+	most := max(2, int(math.Ceil(c.Request.Minutes/30)))
+	sides := packed(panels)
+	for len(sides) > most && merge(panels) {
+		sides = packed(panels)
+	}
+	page := cardSides{Title: exerciseTitle(c.Practice.Exercise)}
+	for i, p := range sides {
+		head := fmt.Sprintf("%d of %d. Read only when parked.", i+1, len(sides))
+		if i == len(sides)-1 {
+			head = fmt.Sprintf("%d of %d. Map © OpenStreetMap contributors", i+1, len(sides))
+		}
+		side := cardSide{Head: head, Panels: p, Lines: 1}
+		for _, q := range p {
+			side.Lines += len(q.Lines)
+		}
+		page.Sides = append(page.Sides, side)
+	}
+	var out bytes.Buffer
+	if err := cardPage.Execute(&out, page); err != nil {
+		return nil, fmt.Errorf("card: %w", err)
+	}
+	return out.Bytes(), nil
+}
+
+// packed lays panels onto sides, whole where they fit.
+func packed(panels []cardPanel) [][]cardPanel {
+	var sides [][]cardPanel
+	room := 0
+	for _, p := range panels {
+		if len(p.Lines) == 0 {
+			continue
+		}
+		lines := p.Lines
+		if len(lines) > room {
+			sides, room = append(sides, nil), mostLines-1
+		}
+		for len(lines) > room { // longer than a side
+			sides[len(sides)-1] = append(sides[len(sides)-1], cardPanel{p.Heading, lines[:room]})
+			lines = lines[room:]
+			sides, room = append(sides, nil), mostLines-1
+		}
+		last := len(sides) - 1
+		sides[last] = append(sides[last], cardPanel{p.Heading, lines})
+		room -= len(lines)
+	}
+	return sides
+}
+
+// panelsOf lays out the lesson from stop to stop.
+func panelsOf(c *circuit.Circuit) []cardPanel {
+	hour := func(atS float64) string { return clock(c, atS).Format("15:04") }
+	var panels []cardPanel
+	now := cardPanel{Heading: "From the start", Lines: []cardLine{timeLine("Practise by " + hour(c.Practice.AtS))}}
+	examples := c.Examples
+	stops := stopsOf(c)
+	judge := func(before float64) {
+		for len(examples) > 0 && examples[0].AtS < before {
+			now.Lines = append(now.Lines, judgeLine(examples[0]))
+			examples = examples[1:]
+		}
+	}
+	for i, s := range c.Steps {
+		if s.Kind == "question" {
+			continue
+		}
+		judge(s.AtS)
+		for _, m := range movesOf(s) {
+			if m.arrow == arrowGo && !strings.Contains(m.where, "back the way") {
+				continue // every panel begins so
+			}
+			if m.arrow != arrowStop {
+				now.Lines = append(now.Lines, turnLine(s.AtS, m))
+				continue
+			}
+			until := math.Inf(1)
+			if i+1 < len(c.Steps) {
+				until = c.Steps[i+1].AtS
+			}
+			judge(until)
+			heading := "To the end"
+			if len(stops) > 0 {
+				now.Lines = append(now.Lines, stops[0].lines(c, m, hour)...)
+				heading = "From the " + stops[0].what
+				stops = stops[1:]
+			}
+			panels = append(panels, now)
+			now = cardPanel{Heading: heading}
+		}
+	}
+	judge(math.Inf(1))
+	for _, s := range stops { // of a file whose directions do not tell them
+		now.Lines = append(now.Lines, s.lines(c, move{arrow: arrowStop, action: "stop"}, hour)...)
+	}
+	if len(now.Lines) > 0 {
+		panels = append(panels, now)
+	}
+	return panels
+}
+
+// judgeLine is a road to judge: its letter and sign, an answer of three words
+// at most, and the road.
+func judgeLine(e circuit.Example) cardLine {
+	answer := answerOf(e)
+	room := cardWidth - arrowWidth - drawing.Width(answer, sizeAction, true)*wider - 3
+	l := cardLine{Kind: "judge", Sign: template.HTML(drawing.Sign(e.Verdict, drawing.Letter(e.Order))), Parts: []cardPart{{Action: answer}}}
+	l.Note, l.Small = fitted(room, e.Road)
+	return l
+}
+
+// answerOf is what to hear about a road to judge.
+func answerOf(e circuit.Example) string {
+	switch e.Verdict {
+	case assess.Unsuitable:
+		return "No: " + reasonWords(e)
+	case assess.Suitable:
+		return "Yes"
+	case assess.Likely:
+		return "Yes: check"
+	default:
+		return "Perhaps: check"
+	}
+}
+
+// reasonWords are the card words of a road's reason.
+func reasonWords(e circuit.Example) string {
+	for _, ex := range assess.Exercises() {
+		for _, n := range ex.Needs {
+			if n.Criterion == e.Reason {
+				return n.Card
+			}
+		}
+	}
+	return e.Reason
+}

@@ -1,0 +1,169 @@
+package handover
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"strings"
+
+	"loopwright/internal/assess"
+	"loopwright/internal/circuit"
+	"loopwright/internal/country"
+	"loopwright/internal/drawing"
+)
+
+//go:embed sheet.html
+var sheetText string
+
+var sheetPage = template.Must(template.New("sheet").Parse(sheetText))
+
+// sheet is what the planning sheet shows.
+type sheet struct {
+	Title, Date, From, To string
+	Dense                 bool
+	Map, Profile          template.HTML
+	Legend                []legend
+	Times                 []timed
+	Steps                 []timed
+	Judge                 []judged
+	Practice              place
+	Backups               []place
+	Back                  []timed
+	Cautions              []string
+	Attribution           string
+}
+
+type legend struct {
+	Sign template.HTML
+	What string
+}
+
+// timed is a line with its clock time and number.
+type timed struct{ Number, Time, What string }
+
+type judged struct {
+	Sign                    template.HTML
+	Time, Road, Says        string
+	Answer, Known, FollowUp string
+}
+
+type place struct {
+	Heading, Where, Verdict string
+	Look, Holds             []string
+	Way                     string
+}
+
+// Sizes of the sheet's pictures in millimetres: an A4 page with margins of
+// 11 mm.
+const (
+	sheetWidth    = 188
+	mapHeight     = 128
+	profileHeight = 30
+)
+
+// denseFrom is how many lines of directions make the sheet's type smaller, so
+// that a long lesson still has two pages.
+const denseFrom = 38
+
+// Sheet makes the planning sheet: two A4 pages to be read at home.
+func Sheet(c *circuit.Circuit) ([]byte, error) {
+	profile, err := country.ByCode(c.Request.Country)
+	if err != nil {
+		return nil, fmt.Errorf("sheet: %w", err)
+	}
+	hour := func(atS float64) string { return clock(c, atS).Format("15:04") }
+	page := sheet{
+		Title: exerciseTitle(c.Practice.Exercise), Date: c.StartsAt.Format("Monday 2 January 2006, 15:04"),
+		From: titledKerb(c.Start), To: titledKerb(c.Finish), Dense: len(c.Steps)+len(c.WaysBack) > denseFrom,
+		Map:      template.HTML(drawing.Map(c, sheetWidth, mapHeight)),
+		Profile:  template.HTML(drawing.Heights(c, sheetWidth, profileHeight)),
+		Cautions: c.Cautions, Attribution: c.Attribution,
+	}
+	seen := map[assess.Verdict]bool{}
+	for _, e := range c.Examples {
+		if !seen[e.Verdict] {
+			seen[e.Verdict] = true
+			page.Legend = append(page.Legend, legend{template.HTML(drawing.Sign(e.Verdict, "")), verdictTitle(e.Verdict)})
+		}
+		j := judged{Sign: template.HTML(drawing.Sign(e.Verdict, drawing.Letter(e.Order))), Time: hour(e.AtS), Road: e.Road, Says: verdictTitle(e.Verdict)}
+		if e.Verdict == assess.Unsuitable {
+			j.Says += ": " + reasonWords(e)
+		}
+		if e.Key != nil {
+			j.Answer, j.Known, j.FollowUp = e.Key.Answer, e.Key.Known, e.Key.FollowUp
+		}
+		page.Judge = append(page.Judge, j)
+	}
+	for _, r := range c.Timeline {
+		page.Times = append(page.Times, timed{"", hour(r.AtS), fmt.Sprintf("%s (%s)", capital(r.What), minutesWords(r.Minutes))})
+	}
+	for _, s := range c.Steps {
+		page.Steps = append(page.Steps, timed{fmt.Sprint(s.Order), hour(s.AtS), s.Say})
+	}
+	for _, w := range c.WaysBack {
+		page.Back = append(page.Back, timed{fmt.Sprint(w.Step), "", wayBackWords(w)})
+	}
+	page.Practice = placeOf("", c.Practice, profile)
+	for i, b := range c.Backups {
+		p := placeOf(fmt.Sprintf("Backup %d", i+1), b, profile)
+		if b.Way != nil {
+			p.Way = fmt.Sprintf("%s by way of %s", minutesWords(b.Way.DriveS/60), strings.Join(b.Way.Roads, ", "))
+		}
+		page.Backups = append(page.Backups, p)
+	}
+	var out bytes.Buffer
+	if err := sheetPage.Execute(&out, page); err != nil {
+		return nil, fmt.Errorf("sheet: %w", err)
+	}
+	return out.Bytes(), nil
+}
+
+// placeOf is a place to practise with what is known of it: what to look for
+// first, then what holds.
+func placeOf(heading string, p circuit.Practice, profile *country.Profile) place {
+	out := place{Heading: heading, Where: p.Road + ", " + kerbWords(p.Stop), Verdict: verdictTitle(p.Verdict), Look: assess.LookFor(p.Findings)}
+	for _, f := range p.Findings {
+		if f.Holds == assess.HoldsYes && f.Evidence != assess.Assumed {
+			out.Holds = append(out.Holds, assess.Words(f, profile))
+		}
+	}
+	return out
+}
+
+// wayBackWords tell a way back in few words.
+func wayBackWords(w circuit.WayBack) string {
+	var parts []string
+	for _, m := range movesIn(w.Say) {
+		words := m.action
+		if l := m.briefly(); l != "" {
+			words += " (" + l + ")"
+		}
+		parts = append(parts, words)
+	}
+	return strings.Join(parts, ", ")
+}
+
+func titledKerb(s circuit.Stop) string { return s.Road + ", " + kerbWords(s) }
+
+func verdictTitle(v assess.Verdict) string {
+	switch v {
+	case assess.Unsuitable:
+		return "Will not do"
+	case assess.Suitable:
+		return "Would do"
+	case assess.Likely:
+		return "Looks right, check on the day"
+	case assess.Possible:
+		return "Possible"
+	default:
+		return "Not known"
+	}
+}
+
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
