@@ -1,6 +1,8 @@
 package assess
 
 import (
+	"math"
+
 	"loopwright/internal/extract"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
@@ -78,10 +80,20 @@ func readCrossing(a *Assessor, st *site, w window) answer {
 }
 
 func readBusStop(a *Assessor, st *site, w window) answer {
-	if d, ok := st.nearest(w, extract.BusStop); ok && d < 100 {
-		return answer{mean: float64(d), evidence: Mapped, source: "a bus stop is mapped on the road"}
+	nearest := geo.Metres(math.Inf(1))
+	for _, s := range st.beside.stops {
+		nearest = min(nearest, max(w.from-s.Along, s.Along-w.to, 0))
 	}
-	return absent("", a.table.spreads.HiddenBusStop, 0)
+	if nearest < 100 {
+		return answer{mean: float64(nearest), evidence: Mapped, source: "a bus stop is mapped"}
+	}
+	coverage := 0.0
+	if a.quiet != nil {
+		if c := a.quiet.Coverage().Stops; c.Known {
+			coverage = min(c.Of, 1)
+		}
+	}
+	return absent("", a.table.spreads.HiddenBusStop, coverage)
 }
 
 // absent is the answer for what is not mapped: hidden is how often it is there

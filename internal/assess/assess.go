@@ -8,6 +8,7 @@ import (
 	"loopwright/internal/calendar"
 	"loopwright/internal/country"
 	"loopwright/internal/geo"
+	"loopwright/internal/notes"
 	"loopwright/internal/roadnet"
 	"loopwright/internal/traffic"
 )
@@ -23,11 +24,15 @@ type Assessor struct {
 	site       site
 	judging    judging
 	rows       []row
-	light      calendar.Light // at the hour of the lesson; unknown where none is given
-	rowsFor    *Exercise      // what rows holds for the loaded stretch, nil nothing
+	light      calendar.Light  // at the hour of the lesson; unknown where none is given
+	when       time.Time       // zero where none is given
+	school     calendar.Answer // whether children come or go at that hour
+	rowsFor    *Exercise       // what rows holds for the loaded stretch, nil nothing
 	values     []float64
 	quiet      *traffic.Quiet // nil where the index has none
 	quietFault error          // why the index's traffic can't be read
+	notes      *notes.View    // nil where there are none
+	when       notes.When     // that the notes are asked about
 }
 
 // New makes an assessor.
@@ -42,6 +47,7 @@ func New(n *roadnet.Network, p *country.Profile) *Assessor {
 		needs := append([]Need(nil), ex.Needs...)
 		for i := range needs {
 			needs[i].accepts = append([]point(nil), needs[i].accepts...)
+			needs[i].exercise = ex.Name
 			if needs[i].Criterion == "gradient" {
 				needs[i].accepts = mirrored(needs[i].accepts)
 			}
@@ -59,15 +65,22 @@ func New(n *roadnet.Network, p *country.Profile) *Assessor {
 // Fork gives an assessor of the same network and hour for another worker.
 func (a *Assessor) Fork() *Assessor {
 	b := New(a.net, a.profile)
-	b.light = a.light
+	b.light, b.when, b.school = a.light, a.when, a.school
 	return b
 }
 
-// AtHour gives an assessor that asks for light too: what may be done at an hour
-// of a day, in the middle of the network.
+// AtHour gives an assessor for an hour of a day: it asks for light, counts the
+// cars that are at home then, and keeps away from schools at their hours. Sun
+// and clock are those of the middle of the network.
 func (a *Assessor) AtHour(when time.Time) *Assessor {
 	b := New(a.net, a.profile)
-	b.light = calendar.LightAt(a.net.About().Bounds.Center(), when)
+	middle := a.net.About().Bounds.Center()
+	b.light = calendar.LightAt(middle, when)
+	b.when = when
+	if zone, err := a.profile.ZoneAt(middle); err == nil {
+		b.when = when.In(zone)
+		b.school, _ = a.table.school.At(calendar.Setting{Position: middle, Zone: zone}, b.when)
+	}
 	return b
 }
 
@@ -140,6 +153,7 @@ func (a *Assessor) load(s roadnet.StretchID) {
 		return
 	}
 	a.site.load(a.net, s)
+	a.loadBeside(&a.site, s)
 	a.rowsFor = nil
 	a.site.coverage = a.covered(a.net.NodeAt(a.net.Tail(s.Segment(true))))
 }
@@ -216,10 +230,10 @@ func (a *Assessor) windows(ex *Exercise, kerb window) []row {
 			case need.corner:
 				r.chance[k], r.evidence[k] = 1, Inferred
 			case again && !need.sided:
-			case i > 0 && uniform && !need.varies:
+			case i > 0 && uniform && !a.site.differs(need):
 				r.chance[k], r.evidence[k] = a.rows[0].chance[k], a.rows[0].evidence[k]
 			default:
-				r.chance[k], r.evidence[k] = a.weigh(need, &a.site, r.w, need.read(a, &a.site, r.w))
+				r.chance[k], r.evidence[k] = a.weigh(need, &a.site, r.w, a.read(need, r.w))
 			}
 			r.product *= r.chance[k]
 			if r.evidence[k] != Assumed && r.evidence[k] != EvidenceUnknown {
@@ -271,10 +285,10 @@ func (a *Assessor) hopeless(ex *Exercise, kerb window) bool {
 	needs := a.needs[ex]
 	for k := range needs {
 		need := &needs[k]
-		if need.varies {
+		if a.site.differs(need) {
 			continue
 		}
-		if p, e := a.weigh(need, &a.site, kerb, need.read(a, &a.site, kerb)); p == 0 && e != EvidenceUnknown {
+		if p, e := a.weigh(need, &a.site, kerb, a.read(need, kerb)); p == 0 && e != EvidenceUnknown {
 			return true
 		}
 	}
@@ -304,7 +318,7 @@ func (a *Assessor) place(ex *Exercise, seg roadnet.SegmentID, w window, explain 
 	}
 	for k := range needs {
 		need := &needs[k]
-		x := need.read(a, &a.site, w)
+		x := a.read(need, w)
 		if x.skip {
 			continue
 		}

@@ -33,11 +33,15 @@ type Need struct {
 	Source    string
 
 	accepts []point
-	group   int // index into the table's groups, -1 if in none
-	read    reader
-	sided   bool // differs between the kerbs of a stretch
-	varies  bool // from window to window, on a stretch of one piece
-	corner  bool // of the corner, not of the road along
+	// cars are the shares by how full the kerb is likely to be, bothKerbs whether
+	// the fuller one counts rather than the window's own.
+	cars      []point
+	bothKerbs bool
+	group     int // index into the table's groups, -1 if in none
+	read      reader
+	sided     bool // differs between the kerbs of a stretch
+	varies    bool // from window to window, on a stretch of one piece
+	corner    bool // of the corner, not of the road along
 }
 
 // Seen says whether a driver can see this reason while moving.

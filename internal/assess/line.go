@@ -101,6 +101,9 @@ func (l *line) goOn(to geo.Polyline, n *roadnet.Network, plane geo.Plane, from g
 	return to
 }
 
+// pointE7 is a position given in 10⁻⁷ degrees.
+func pointE7(lon, lat int32) orb.Point { return orb.Point{float64(lon) / 1e7, float64(lat) / 1e7} }
+
 // vertex is the i-th vertex of a segment, in its direction of travel.
 func vertex(n *roadnet.Network, seg roadnet.SegmentID, i int) orb.Point {
 	lon, lat := n.LineE7(seg.Stretch())

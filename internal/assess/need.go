@@ -92,6 +92,20 @@ func (row needRow) need(t *Table) (Need, error) {
 		}
 		need.accepts = append(need.accepts, p)
 	}
+	switch row.Kerbs {
+	case "both":
+		need.bothKerbs = true
+	case "own", "":
+	default:
+		return need, fmt.Errorf("kerbs is %q: own or both", row.Kerbs)
+	}
+	for _, pair := range row.Cars {
+		p, err := readPoint(pair)
+		if err != nil {
+			return need, err
+		}
+		need.cars = append(need.cars, p)
+	}
 	for _, shares := range []map[string]float64{row.Words, row.Unmapped} {
 		for word, share := range shares {
 			if !(share >= 0 && share <= 1) {

@@ -22,6 +22,10 @@ type answer struct {
 	trust    float64 // 0 is full trust
 	evidence Evidence
 	source   string
+	// full is how much of the window's own kerb and of the other one parked cars
+	// are likely to take, with its spread; for what is not mapped.
+	hasFull      bool
+	full, fullSD [2]float64
 }
 
 // reader reads one criterion at a window. The table names them.
@@ -33,7 +37,7 @@ var readers = map[string]reader{
 	"one-way": readOneWay, "dual": readDual, "class": readClass, "access": readAccess,
 	"setting": readSetting, "quiet": readQuiet, "limit": readLimit, "calming": readCalming,
 	"crossing": readCrossing, "bus-stop": readBusStop, "structure": readStructure,
-	"parked": readParked, "kerb": readKerb, "gradient": readGradient, "corner": readCorner, "corner-length": readCornerLength, "ahead": readAhead, "climb": readClimb, "surface": readSurface, "daylight": readDaylight, "lighting": readLighting,
+	"parked": readParked, "kerb": readKerb, "gradient": readGradient, "school": readSchool, "corner": readCorner, "corner-length": readCornerLength, "ahead": readAhead, "climb": readClimb, "surface": readSurface, "daylight": readDaylight, "lighting": readLighting,
 }
 
 // varies are the criteria that differ from window to window on a stretch of
@@ -41,11 +45,11 @@ var readers = map[string]reader{
 var varies = map[string]bool{
 	"junction": true, "bend": true, "sight": true, "mouths": true, "calming": true,
 	"crossing": true, "bus-stop": true, "structure": true, "setting": true,
-	"gradient": true, "climb": true, "ahead": true,
+	"gradient": true, "climb": true, "school": true, "clear-width": true, "ahead": true,
 }
 
 // sided are the criteria that differ between the kerbs of a stretch.
-var sided = map[string]bool{"kerb": true, "access": true, "climb": true, "ahead": true}
+var sided = map[string]bool{"kerb": true, "access": true, "climb": true, "ahead": true, "parked": true}
 
 // atCorner are the criteria of the corner at which an exercise begins.
 var atCorner = map[string]bool{"corner": true, "corner-length": true}
@@ -115,6 +119,13 @@ func (a *Assessor) weigh(need *Need, st *site, w window, x answer) (float64, Evi
 		return rounded(x.fixed), x.evidence
 	}
 	p := 0.0
+	if x.hasFull && len(need.cars) > 0 {
+		p = shareOf(need.cars, x.full[0], x.fullSD[0])
+		if need.bothKerbs {
+			p = min(p, shareOf(need.cars, x.full[1], x.fullSD[1]))
+		}
+		return rounded(p), x.evidence
+	}
 	if need.Words != nil {
 		share, ok := need.Words[x.word]
 		if !ok {

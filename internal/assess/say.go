@@ -71,7 +71,7 @@ var sayings = map[string]saying{
 	"crossing":  {"Crossings", sayNear("a crossing")},
 	"bus-stop":  {"Bus stops", sayNear("a stop")},
 	"structure": {"Bridges and the like", byWord(map[string]string{"none": "none", "bridge": "a bridge", "tunnel": "a tunnel", "ford": "a ford", "level crossing": "a level crossing"})},
-	"parked":    {"Parked cars", byWord(map[string]string{"none": "parking is barred or none is mapped as allowed", "in bays": "in bays beside the road", "not mapped": "not mapped", "one side": "they may stand on one side", "both sides": "they may stand on both sides"})},
+	"parked":    {"Parked cars", sayParked(map[string]string{"none": "parking is barred or none is mapped as allowed", "in bays": "in bays beside the road", "not mapped": "not mapped", "one side": "they may stand on one side", "both sides": "they may stand on both sides"})},
 	"kerb":      {"Kerb", byWord(map[string]string{"free": "stopping is not barred", "no parking": "no parking", "no stopping": "no stopping", "barred at times": "stopping is barred at some times", "not mapped": "lines and signs are not mapped"})},
 	"gradient": {"Gradient", func(f Finding, p *country.Profile) string {
 		if f.unsaid() {
@@ -82,6 +82,7 @@ var sayings = map[string]saying{
 		}
 		return fmt.Sprintf("about %.0f %%; %s is asked", f.middle(), f.asked(p))
 	}},
+	"school": {"Schools", byWord(map[string]string{"none near": "none mapped near", "near": "one is near: keep away when children come and go", "beside": "one is right here: keep away when children come and go", "at its hours": "one is near, and children come or go at that hour"})},
 	"climb":  {"Slope", sayClimb},
 	"corner": {"Corner", byWord(map[string]string{"side road": "a side road on the near side, just passed", "none": "no side road on the near side just before", "crossroads": "a crossroads", "controlled": "a roundabout or signals", "one-way": "the side road is one-way", "busier road": "the side road is the busier one: never reverse into it"})},
 	"corner-length": {"Side road", func(f Finding, p *country.Profile) string {
@@ -96,6 +97,18 @@ var sayings = map[string]saying{
 	"daylight": {"Light", byWord(map[string]string{"daylight": "daylight", "twilight": "twilight", "dark": "after dark"})},
 	"lighting": {"Street lights", byWord(map[string]string{"lit": "yes", "unlit": "none", "not mapped": "not mapped"})},
 	"surface":  {"Surface", byWord(map[string]string{"smooth": "smooth", "setts": "setts or paving", "loose": "loose", "rough": "rough"})},
+}
+
+// sayParked adds to what is not mapped how many are likely.
+func sayParked(words map[string]string) func(Finding, *country.Profile) string {
+	plain := byWord(words)
+	return func(f Finding, p *country.Profile) string {
+		text := plain(f, p)
+		if _, by, ok := strings.Cut(f.Source, "; by the homes along it "); ok {
+			text += "; by the homes along it " + strings.TrimSuffix(by, ": look on the day")
+		}
+		return text
+	}
 }
 
 // sayClimb says which way the road slopes for the car that drives there.

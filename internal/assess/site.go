@@ -29,6 +29,7 @@ type site struct {
 	hasHeights bool
 	nearRim    bool
 	coverage   coverage
+	beside     beside
 }
 
 // window is a part of a stretch at one kerb.

@@ -7,7 +7,41 @@ import (
 )
 
 // readParked says where the map lets cars stand; it knows of no car itself.
-func readParked(_ *Assessor, st *site, w window) answer {
+func readParked(a *Assessor, st *site, w window) answer {
+	x := parkedByTags(st, w)
+	if x.word != "not mapped" {
+		return x
+	}
+	for i := range x.full {
+		mean, sd, ok := a.fullness(st, i)
+		if !ok {
+			return x
+		}
+		x.full[i], x.fullSD[i] = mean, sd
+	}
+	x.hasFull = true
+	if w.side == roadnet.Right {
+		x.full[0], x.full[1] = x.full[1], x.full[0]
+		x.fullSD[0], x.fullSD[1] = x.fullSD[1], x.fullSD[0]
+	}
+	x.source = "parked cars not mapped; by the homes along it " + fullWords(max(x.full[0], x.full[1])) + ": look on the day"
+	return x
+}
+
+// fullWords says how full a kerb is likely to be.
+func fullWords(share float64) string {
+	switch {
+	case share < 0.1:
+		return "few are likely"
+	case share < 0.3:
+		return "some are likely"
+	case share < 0.6:
+		return "many are likely"
+	}
+	return "the kerb is likely to be full"
+}
+
+func parkedByTags(st *site, w window) answer {
 	x := answer{word: "none", evidence: Mapped, source: "parking tags"}
 	rank := 0
 	set := func(r int, word string, e Evidence, source string) {

@@ -6,6 +6,7 @@ import (
 
 	"go.yaml.in/yaml/v3"
 
+	"loopwright/internal/calendar"
 	"loopwright/internal/geo"
 )
 
@@ -17,6 +18,7 @@ type Table struct {
 	criteria                      map[string]criterion
 	spreads                       spreads
 	examples                      exampleRules
+	school                        calendar.School
 }
 
 // Group is criteria whose answers are drawn together.
@@ -59,6 +61,21 @@ type spreads struct {
 	HiddenCalming    float64 `key:"hidden_calming"`
 	HiddenCrossing   float64 `key:"hidden_crossing"`
 	HiddenBusStop    float64 `key:"hidden_bus_stop"`
+	FacesLess        float64 `key:"faces_less_m"`
+	CarsPerHome      float64 `key:"cars_per_home"`
+	CarKerb          float64 `key:"car_kerb_m"`
+	AtHomeDay        float64 `key:"at_home_day"`
+	AtHomeNight      float64 `key:"at_home_night"`
+	SpaceHouse       float64 `key:"space_house"`
+	SpaceSemi        float64 `key:"space_semi"`
+	SpaceTerrace     float64 `key:"space_terrace"`
+	SpaceFlats       float64 `key:"space_flats"`
+	SpaceUnsaid      float64 `key:"space_unsaid"`
+	SpaceUnused      float64 `key:"space_unused"`
+	Visitors         float64 `key:"visitors"`
+	VisitorsNight    float64 `key:"visitors_night"`
+	FullnessLeast    float64 `key:"fullness_least"`
+	FullnessShare    float64 `key:"fullness_share"`
 }
 
 type exampleRules struct {
@@ -84,6 +101,7 @@ type (
 		}
 		Spreads, Examples map[string]sourced
 		Criteria          []struct{ Name, Unit, Card string }
+		School            struct{ Hours, Holidays, Source string }
 		Exercises         []exerciseRow
 	}
 	exerciseRow struct {
@@ -102,6 +120,8 @@ type (
 		Accepts   [][2]any
 		Words     map[string]float64
 		Unmapped  map[string]float64
+		Cars      [][2]any
+		Kerbs     string
 		Shows     map[string]float64
 		Source    string
 	}
@@ -138,6 +158,16 @@ func (f *tableFile) table() (*Table, error) {
 		return nil, err
 	}
 	if err := fillKeys("examples", f.Examples, &t.examples); err != nil {
+		return nil, err
+	}
+	if f.School.Source == "" {
+		return nil, fmt.Errorf("school needs hours, holidays and their source")
+	}
+	t.school.Hours = calendar.ParseHours(f.School.Hours)
+	if unread := t.school.Hours.Unread(); len(unread) > 0 {
+		return nil, fmt.Errorf("school hours: can't read %q: write them like Mo-Fr 08:15-09:15", unread[0])
+	}
+	if t.school.Terms, err = calendar.NewTerms(nil, f.School.Holidays); err != nil {
 		return nil, err
 	}
 	for _, c := range f.Criteria {

@@ -92,8 +92,8 @@ func TestWordsOfTheTableAreRead(t *testing.T) {
 		"parked":    "none|in bays|one side|both sides|not mapped",
 		"structure": "none|bridge|tunnel|ford|level crossing", "surface": "smooth setts loose rough",
 		"access": "public|at times|callers only|private|unclear", "setting": "built-up|country road",
-		"quiet":    "own traffic|light traffic|through traffic|busy|no way through|side road|bus road|unclassified|living street|service road|not surveyed|tertiary|main road",
-		"corner":   "side road|none|crossroads|controlled|one-way|busier road",
+		"quiet":  "own traffic|light traffic|through traffic|busy|no way through|side road|bus road|unclassified|living street|service road|not surveyed|tertiary|main road",
+		"school": "none near|near|beside|at its hours", "corner": "side road|none|crossroads|controlled|one-way|busier road",
 		"daylight": "daylight twilight dark", "lighting": "lit|unlit|not mapped",
 		"class": "residential|living street|unclassified|service|tertiary|secondary|primary|trunk|motorway|track|not surveyed",
 	}

@@ -16,8 +16,34 @@ func readWidth(a *Assessor, st *site, w window) answer {
 			worst = x
 		}
 	})
+	if worst.evidence != Assumed {
+		return worst
+	}
+	sp := &a.table.spreads
+	if d, ok := st.beside.between(w); ok {
+		if most := float64(d) - sp.FacesLess; most < worst.mean+worst.sd {
+			low := min(worst.mean-worst.sd, most)
+			worst.mean, worst.sd = max((low+most)/2, 0), max((most-low)/2, sp.WidthCarriageway)
+			worst.source = "width not mapped: usual for this kind of road, and no wider than the buildings leave: check on the day"
+		}
+	}
+	if parkedByTags(st, w).word == "not mapped" {
+		for i := range 2 {
+			if mean, sd, ok := a.fullness(st, i); ok {
+				p := above((fullKerb - mean) / sd)
+				worst.mean -= sp.ParkedParallel * p
+				worst.sd = math.Hypot(worst.sd, sp.ParkedParallel*math.Sqrt(p*(1-p)))
+			}
+		}
+		worst.mean = max(worst.mean, 0)
+	}
 	return worst
 }
+
+// fullKerb is the share of a kerb from which its parked cars count as one row
+// that narrows the road. Our choice: a car to every four lengths leaves gaps,
+// but none in which a car can turn.
+const fullKerb = 0.25
 
 // pieceWidth is the clear width of a piece: its carriageway less the cars that
 // the parking tags put on it.
