@@ -60,33 +60,26 @@ func (n *Network) Completeness(kind FactKind, at orb.Point) float64 {
 
 const leastShare = 0.02
 
-// Homes to a metre of road, both sides together, where all are there: our
-// choice, plots of some 20 m with a gap in every third, and half as many on
-// roads that are not only there to live on.
-const (
-	homesLived = 1 / 15.0
-	homesOther = 1 / 30.0
-)
-
 // LikelyHomesOn is how many homes there are likely to be along one side of a
 // stretch: those mapped, and of those that a road like it would have beyond
-// them the share that the extract is likely to lack there. Where it maps nearly
-// all, the two are nearly one.
+// them the share that the extract is likely to lack there. A road to live on
+// would have as many as those of the extract's best-mapped neighbourhoods, at
+// least 60 to the kilometre; others half as many (our choice), country roads
+// and motorways none.
 func (n *Network) LikelyHomesOn(s StretchID, side Side) float64 {
 	mapped := float64(n.HomesOn(s, side))
-	density := homesOther / 2
-	switch middle := n.PieceAt(s, n.Length(s)/2).Attributes; middle.Class {
-	case extract.Motorway, extract.Trunk:
+	if len(n.c.CellFull) == 0 {
 		return mapped
-	case extract.Residential, extract.LivingStreet:
-		density = homesLived / 2
-	case extract.Unclassified:
-		if middle.LimitLowDkmh[0] > builtUpLimitDkmh {
-			density = 0
-		}
 	}
-	if side == Both {
-		density *= 2
+	density := float64(n.c.CellFull[FactHome]) / 1000
+	switch middle := n.PieceAt(s, n.Length(s)/2).Attributes; {
+	case middle.Class <= extract.Trunk || middle.LimitLowDkmh[0] > builtUpLimitDkmh:
+		return mapped
+	case middle.Class != extract.Residential && middle.Class != extract.LivingStreet:
+		density /= 2
+	}
+	if side != Both {
+		density /= 2
 	}
 	at, _ := n.At(Position{s.Segment(true), n.Length(s) / 2})
 	return mapped + max(0, density*float64(n.Length(s))-mapped)*(1-n.Completeness(FactHome, at))
