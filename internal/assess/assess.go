@@ -8,7 +8,6 @@ import (
 	"loopwright/internal/calendar"
 	"loopwright/internal/country"
 	"loopwright/internal/geo"
-	"loopwright/internal/notes"
 	"loopwright/internal/roadnet"
 	"loopwright/internal/traffic"
 )
@@ -31,8 +30,6 @@ type Assessor struct {
 	values     []float64
 	quiet      *traffic.Quiet // nil where the index has none
 	quietFault error          // why the index's traffic can't be read
-	notes      *notes.View    // nil where there are none
-	when       notes.When     // that the notes are asked about
 }
 
 // New makes an assessor.
@@ -47,7 +44,6 @@ func New(n *roadnet.Network, p *country.Profile) *Assessor {
 		needs := append([]Need(nil), ex.Needs...)
 		for i := range needs {
 			needs[i].accepts = append([]point(nil), needs[i].accepts...)
-			needs[i].exercise = ex.Name
 			if needs[i].Criterion == "gradient" {
 				needs[i].accepts = mirrored(needs[i].accepts)
 			}
@@ -230,10 +226,10 @@ func (a *Assessor) windows(ex *Exercise, kerb window) []row {
 			case need.corner:
 				r.chance[k], r.evidence[k] = 1, Inferred
 			case again && !need.sided:
-			case i > 0 && uniform && !a.site.differs(need):
+			case i > 0 && uniform && !need.varies:
 				r.chance[k], r.evidence[k] = a.rows[0].chance[k], a.rows[0].evidence[k]
 			default:
-				r.chance[k], r.evidence[k] = a.weigh(need, &a.site, r.w, a.read(need, r.w))
+				r.chance[k], r.evidence[k] = a.weigh(need, &a.site, r.w, need.read(a, &a.site, r.w))
 			}
 			r.product *= r.chance[k]
 			if r.evidence[k] != Assumed && r.evidence[k] != EvidenceUnknown {
@@ -285,10 +281,10 @@ func (a *Assessor) hopeless(ex *Exercise, kerb window) bool {
 	needs := a.needs[ex]
 	for k := range needs {
 		need := &needs[k]
-		if a.site.differs(need) {
+		if need.varies {
 			continue
 		}
-		if p, e := a.weigh(need, &a.site, kerb, a.read(need, kerb)); p == 0 && e != EvidenceUnknown {
+		if p, e := a.weigh(need, &a.site, kerb, need.read(a, &a.site, kerb)); p == 0 && e != EvidenceUnknown {
 			return true
 		}
 	}
@@ -318,7 +314,7 @@ func (a *Assessor) place(ex *Exercise, seg roadnet.SegmentID, w window, explain 
 	}
 	for k := range needs {
 		need := &needs[k]
-		x := a.read(need, w)
+		x := need.read(a, &a.site, w)
 		if x.skip {
 			continue
 		}
