@@ -2,7 +2,10 @@ package lesson
 
 import (
 	"cmp"
+	"runtime"
 	"slices"
+	"sync"
+	"sync/atomic"
 
 	"github.com/paulmach/orb"
 
@@ -84,40 +87,64 @@ func (pl *planner) within(budgetMs int64) []reach {
 func (pl *planner) gather(budgetMs int64) {
 	pl.reached = pl.within(budgetMs)
 	all := pl.reached[:min(len(pl.reached), pl.table.Search.LookedAt)]
-	var found []judged
+	first := make([]bool, len(all)) // of its stretch
 	seen := map[roadnet.StretchID]bool{}
+	for i, r := range all {
+		first[i] = !seen[r.segment.Stretch()]
+		seen[r.segment.Stretch()] = true
+	}
+	looks := make([]look, len(all))
+	var next atomic.Int64
+	var workers sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(all)) {
+		assessor := pl.assessor.Fork()
+		workers.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(all) && !pl.stopped(); i = int(next.Add(1)) - 1 {
+				looks[i] = pl.look(assessor, all[i], first[i])
+			}
+		})
+	}
+	workers.Wait()
+	var found []judged
 	var places []practice
-	for _, r := range all {
-		if pl.stopped() {
-			return
-		}
-		stretch := r.segment.Stretch()
-		if pl.without[stretch] {
-			continue
-		}
-		if pl.n.InCore(stretch) {
-			for _, e := range pl.assessor.Examples(pl.ex, r.segment) {
-				if pl.shown(e) {
-					found = append(found, judged{Example: e, out: r.out + pl.w.At(roadnet.Position{Segment: e.Segment, Along: e.From}), back: r.back})
-				}
-			}
-		}
-		if seen[stretch] {
-			continue
-		}
-		seen[stretch] = true
-		if stretch == pl.wish.From.Segment.Stretch() || stretch == pl.wish.To.Segment.Stretch() {
-			continue // not in front of the client's own house
-		}
-		for _, p := range pl.assessor.Scan(pl.ex, stretch) {
-			if (p.Verdict == assess.Suitable || p.Verdict == assess.Likely) && p.Side == sideFor(pl.ex, pl.p) {
-				places = append(places, practice{Place: p})
-			}
-		}
+	for _, l := range looks { // in the order of all, whoever looked
+		found = append(found, l.found...)
+		places = append(places, l.places...)
 	}
 	pl.found = len(found)
 	pl.examples = best(found, pl.table.Search.Candidates, pl.wish.suitable)
 	pl.places = pl.near(places)
+}
+
+// look is what a segment offers.
+type look struct {
+	found  []judged
+	places []practice
+}
+
+// look assesses a segment and, with places, its stretch.
+func (pl *planner) look(assessor *assess.Assessor, r reach, places bool) look {
+	var l look
+	stretch := r.segment.Stretch()
+	if pl.without[stretch] {
+		return l
+	}
+	if pl.n.InCore(stretch) {
+		for _, e := range assessor.Examples(pl.ex, r.segment) {
+			if pl.shown(e) {
+				l.found = append(l.found, judged{Example: e, out: r.out + pl.w.At(roadnet.Position{Segment: e.Segment, Along: e.From}), back: r.back})
+			}
+		}
+	}
+	if !places || stretch == pl.wish.From.Segment.Stretch() || stretch == pl.wish.To.Segment.Stretch() {
+		return l // nobody practises in front of the client's own house
+	}
+	for _, p := range assessor.Scan(pl.ex, stretch) {
+		if (p.Verdict == assess.Suitable || p.Verdict == assess.Likely) && p.Side == sideFor(pl.ex, pl.p) {
+			l.places = append(l.places, practice{Place: p})
+		}
+	}
+	return l
 }
 
 // shown says whether an example is driven along as long as a learner needs to

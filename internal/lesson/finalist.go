@@ -83,7 +83,7 @@ func (pl *planner) wayOut(c choice) (*drive, []spot, []halting, bool) {
 		var ends []int // of each target, the path that ends there
 		at, after := pl.wish.From, (*route.Path)(nil)
 		for i, to := range targets {
-			leg, ok := pl.go1(at, after, to, byKerb[i])
+			leg, ok := pl.go1(at, after, to, pl.planned(c, i), byKerb[i])
 			if !ok {
 				return nil, nil, nil, false
 			}
@@ -122,7 +122,7 @@ func (pl *planner) wayHome(place int, out *drive, parity int) (*drive, []halting
 		at, after = pl.n.Opposite(at), nil
 	}
 	for _, byKerb := range []bool{false, true} {
-		paths, ok := pl.go1(at, after, pl.wish.To, byKerb)
+		paths, ok := pl.go1(at, after, pl.wish.To, pl.places[place].home[parity], byKerb)
 		if !ok {
 			return nil, nil, false
 		}
@@ -137,15 +137,29 @@ func (pl *planner) wayHome(place int, out *drive, parity int) (*drive, []halting
 	return nil, nil, false
 }
 
-// go1 is the quickest way to a position; byKerb, the quickest that passes a
-// kerb to stand at, in two paths.
-func (pl *planner) go1(at roadnet.Position, after *route.Path, to roadnet.Position, byKerb bool) ([]route.Path, bool) {
-	bound := geo.Seconds(pl.table.Search.ReachS)
-	tree := pl.forward.From(at, bound, route.Options{After: after})
+// planned is the time in milliseconds that the search reckoned with for the way
+// to the i-th road to judge of a choice, or to its place.
+func (pl *planner) planned(c choice, i int) uint32 {
+	switch {
+	case i == 0:
+		return pl.problem.reach[c.order[0]]
+	case i == len(c.order):
+		return pl.problem.arrive[c.order[i-1]][c.place]
+	}
+	return pl.problem.between[c.order[i-1]][c.order[i]]
+}
+
+// go1 is the quickest way to a position, reckoned to take some milliseconds;
+// byKerb, the quickest that passes a kerb to stand at, in two paths.
+func (pl *planner) go1(at roadnet.Position, after *route.Path, to roadnet.Position, ms uint32, byKerb bool) ([]route.Path, bool) {
 	if !byKerb {
-		path, ok := tree.Path(to)
+		// What a restriction remembers of the way here may cost a detour.
+		const detour geo.Seconds = 120
+		path, ok := pl.forward.From(at, geo.Seconds(ms)/1000+detour, route.Options{After: after}).Path(to)
 		return []route.Path{path}, ok
 	}
+	bound := geo.Seconds(pl.table.Search.ReachS)
+	tree := pl.forward.From(at, bound, route.Options{After: after})
 	in := pl.backward.Into(to, bound, routeOptions)
 	best, found, cost := roadnet.Position{}, false, math.Inf(1)
 	for _, k := range pl.standings() {

@@ -96,7 +96,7 @@ func (pl *planner) pose() {
 		apartMs: uint32(t.Examples.ApartS * 1000), budgetMs: pl.budgetMs + int64(float64(t.Goes.Least)*t.Goes.LeastMinutes*60000),
 		restMs: int64(t.PullUps.Minutes * 60000), restEveryMs: int64(t.PullUps.AboutS * 1000 * evenS),
 		goMs: int64(t.Goes.LeastMinutes * 60000), goesLeast: t.Goes.Least, goesMost: t.Goes.Most,
-		weights: t.Weights, distinct: true,
+		weights: t.Weights, judgements: t.Search.Judgements, distinct: true,
 	}
 	pl.problem = pr
 	share := pl.shares()
@@ -207,10 +207,14 @@ func (pl *planner) unmet() error {
 		u.Wish = "a place to practise: " + pl.ex.Title
 		return u
 	}
+	// Many searches follow, and none of them is for a circuit to be driven: each
+	// is a short one, and reasons may come again.
+	pl.problem.judgements /= unmetShare
+	pl.problem.distinct = false
 	asked := pl.wish
 	for _, fewer := range lesser(asked.unsuitable, asked.suitable) {
 		pl.problem.unsuitable, pl.problem.suitable = fewer[0], fewer[1]
-		if f := pl.best(); f != nil {
+		if f := pl.bestOf(pl.choices()); f != nil {
 			u.Best = &BestPossible{
 				Unsuitable: fewer[0], Suitable: fewer[1], Minutes: asked.Minutes,
 				DriveMinutes: float64(int(f.driveS/6+0.5)) / 10, Goes: f.goes,
@@ -224,7 +228,7 @@ func (pl *planner) unmet() error {
 	for more := 5.0; more <= mostMore && asked.Minutes+more <= longest; more += 5 {
 		pl.wish.Minutes = asked.Minutes + more
 		pl.problem.budgetMs += 5 * 60000
-		if pl.best() != nil {
+		if pl.bestOf(pl.choices()) != nil {
 			u.Give = append(u.Give, "a lesson of "+minutes(pl.wish.Minutes))
 			break
 		}
@@ -232,6 +236,10 @@ func (pl *planner) unmet() error {
 	pl.wish = asked
 	return u
 }
+
+// unmetShare is how much shorter the searches are that only say what can be had.
+// Our choice.
+const unmetShare = 5
 
 // mostMore is how many minutes more are tried before one says that time is not
 // what is wanting. Our choice: half an hour is the next longer lesson.

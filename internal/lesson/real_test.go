@@ -19,6 +19,7 @@ import (
 	"loopwright/internal/indexing"
 	"loopwright/internal/lesson"
 	"loopwright/internal/roadnet"
+	"loopwright/internal/witness"
 )
 
 // real is a real extract, where it is at hand.
@@ -29,6 +30,9 @@ type real struct {
 
 var reals = []real{
 	{"rutland", "../../../shared/extracts/rutland-uk_2022-07-20.osm.pbf", "gb", 18},
+	{"rutland 2018", "../../../shared/extracts/rutland-uk_2018-02-27.osm.pbf", "gb", 15},
+	{"neukoelln", "../../../shared/extracts/berlin-neukoelln_2024-03-28.osm", "de", 0},
+	{"andorra", "andorra-latest.osm.bz2", "right", 0},
 	{"monaco", "../../../shared/extracts/monaco_2023-11-21.osm.pbf", "right", 0},
 	{"delaware", "delaware-latest.osm.pbf", "us", 15},
 }
@@ -41,13 +45,32 @@ var module = sync.OnceValue(func() string {
 	return filepath.Join(strings.TrimSpace(string(out)), "testdata")
 })
 
+// file is where the extract lies.
+func (r real) file() string {
+	if strings.Contains(r.path, "/") {
+		return r.path
+	}
+	return filepath.Join(module(), r.path)
+}
+
+// witness reads the raw map, where osmium-tool is at hand; else nil.
+func (r real) witness(t testing.TB) *witness.Witness {
+	t.Helper()
+	if _, err := exec.LookPath("osmium"); err != nil {
+		t.Logf("osmium-tool is not at hand: no walk from outside")
+		return nil
+	}
+	w, err := witness.Open(r.file())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return w
+}
+
 // open indexes a real extract, or skips.
 func (r real) open(t testing.TB) (*roadnet.Network, *country.Profile) {
 	t.Helper()
-	path := r.path
-	if !strings.Contains(path, "/") {
-		path = filepath.Join(module(), path)
-	}
+	path := r.file()
 	if _, err := os.Stat(path); err != nil {
 		t.Skipf("extract %s is not at hand: %v", r.name, err)
 	}
@@ -93,13 +116,17 @@ func request(at roadnet.Position) lesson.Request {
 }
 
 // From twenty seeded starts in each real extract every plan is a circuit that
-// Check passes, or an answer that says which wish can't be met; and on the
+// Check passes and that is legal by the raw map, read from outside, or an answer that says which wish can't be met; and on the
 // roads of a county and a state most wishes are met.
 func TestRealStarts(t *testing.T) {
+	if testing.Short() {
+		t.Skip("plans from every start of every extract at hand take minutes under the race detector")
+	}
 	for _, r := range reals {
 		t.Run(r.name, func(t *testing.T) {
 			n, p := r.open(t)
 			a := assess.New(n, p)
+			outside := r.witness(t)
 			met := 0
 			const seed = 2027
 			t.Logf("seed %d", seed)
@@ -117,9 +144,18 @@ func TestRealStarts(t *testing.T) {
 					continue
 				}
 				met++
+				file, err := circuit.Encode(c)
+				if err != nil {
+					t.Fatal(err)
+				}
 				c = through(t, c)
 				for _, b := range lesson.Check(n, p, c) {
 					t.Errorf("start %d: %v", i, b)
+				}
+				if outside != nil {
+					for _, fault := range outside.Walk(file) {
+						t.Errorf("start %d: by the raw map: %s", i, fault)
+					}
 				}
 				t.Logf("start %d: %v, drive %.0f s, %d goes in %s (%v), %d backups, %s", i, took, c.DriveS, c.Practice.Goes, c.Practice.Road, c.Practice.Verdict, len(c.Backups), examples(c))
 			}

@@ -36,6 +36,7 @@ type problem struct {
 	goMs                 int64 // least for one go
 	goesLeast, goesMost  int
 	weights              weights
+	judgements           int  // choices that one search judges at the most
 	distinct             bool // no reason twice among the unsuitable
 }
 
@@ -156,7 +157,8 @@ func (p *problem) rests(driveMs int64) int64 {
 // search is an iterated local search: from a seeded first choice, the best of
 // all replacements of one example, put in anywhere, and of all places is taken
 // until none is better; then one or two examples or the place are struck out
-// at random and it begins again from there, keeping the better.
+// at random and it begins again from there, keeping the better. It ends after
+// so many restarts of so many rounds, or when enough choices have been judged.
 // After Lourenço, Martin and Stützle, "Iterated Local Search" (2003), with the
 // "better" acceptance; restarts, since k is small and the basins are many.
 //
@@ -183,8 +185,14 @@ func (p *problem) search(seed uint64, restarts, rounds, keep int) []choice {
 	}
 	s := &searcher{p: p, rng: rand.New(rand.NewPCG(seed, 0x6c6f6f70)), fit: fit, other: other, places: places, keep: keep}
 	for range restarts {
+		if s.judged >= p.judgements {
+			break
+		}
 		at := s.climb(s.fresh())
 		for range rounds {
+			if s.judged >= p.judgements {
+				break
+			}
 			if next := s.climb(s.shake(at)); next.score > at.score {
 				at = next
 			}
@@ -199,6 +207,7 @@ type searcher struct {
 	fit, other []int // examples by kind
 	places     []int // those with a backup
 	keep       int
+	judged     int
 	pool       []choice
 	nearest    choice // best infeasible
 	any        bool
@@ -252,9 +261,14 @@ func (s *searcher) shake(c choice) choice {
 func (s *searcher) climb(c choice) choice {
 	trial := slices.Clone(c.order)
 	for {
+		if s.judged >= s.p.judgements {
+			s.remember(c)
+			return c
+		}
 		best := c
 		from := trial[:0:0]
 		consider := func(place int) {
+			s.judged++
 			if n := s.p.judge(trial, place); n.score > best.score+1e-9 {
 				n.order = append(from, trial...)
 				best = n

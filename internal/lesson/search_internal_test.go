@@ -23,7 +23,7 @@ func random(rng *rand.Rand, examples, places int) *problem {
 	}
 	p := &problem{
 		unsuitable: 2, suitable: 1, apartMs: 120000, budgetMs: 34 * 60000, restMs: 90000, restEveryMs: 750000,
-		goMs: 240000, goesLeast: 2, goesMost: 6, weights: standard().Weights, distinct: true,
+		goMs: 240000, goesLeast: 2, goesMost: 6, weights: standard().Weights, judgements: standard().Search.Judgements, distinct: true,
 	}
 	start := draw()
 	es, ps := make([]at, examples), make([]at, places)

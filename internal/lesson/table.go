@@ -79,6 +79,7 @@ type Table struct {
 	Search struct {
 		Candidates, Places int
 		LookedAt           int `yaml:"looked_at"`
+		Judgements         int
 		Restarts, Rounds   int
 		Finalists          int
 		ReachS             float64 `yaml:"reach_s"`
@@ -139,7 +140,7 @@ func ReadTable(yamlText []byte) (*Table, error) {
 		{t.Goes.Least < 1 || t.Goes.Most < t.Goes.Least, "goes: least must be 1 or more and most not below it"},
 		{t.Goes.LeastMinutes <= 0 || t.Goes.MostMinutes < t.Goes.LeastMinutes, "goes: least_minutes must be above 0 and most_minutes not below it"},
 		{t.PullUps.AboutS <= 0 || t.PullUps.MostS < t.PullUps.AboutS, "pull_ups: about_s must be above 0 and most_s not below it"},
-		{t.Search.Candidates < 1 || t.Search.Places < 1 || t.Search.Finalists < 1 || t.Search.Restarts < 1, "search: counts must be 1 or more"},
+		{t.Search.Candidates < 1 || t.Search.Places < 1 || t.Search.Finalists < 1 || t.Search.Restarts < 1 || t.Search.Judgements < 1, "search: counts must be 1 or more"},
 	} {
 		if fault.there {
 			return nil, errors.New("lesson table: " + fault.what)

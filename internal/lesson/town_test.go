@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -359,11 +360,13 @@ func TestCheckCatchesTurningBack(t *testing.T) {
 	t.Fatal("the circuit passes no close")
 }
 
-// The same request gives the same circuit, to the byte of its file.
+// The same request gives the same circuit, to the byte of its file, with one
+// worker and with eight.
 func TestPlanRepeats(t *testing.T) {
 	n, p := roadnettest.Parse(t, draw()), gb(t)
 	var first []byte
-	for range 2 {
+	for _, workers := range []int{1, 8, 8} {
+		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(workers))
 		c, err := lesson.Plan(n, p, assess.New(n, p), request(startIn(t, n, "Hazel Row")))
 		if err != nil {
 			t.Fatal(err)
