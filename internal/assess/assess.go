@@ -8,6 +8,7 @@ import (
 	"loopwright/internal/calendar"
 	"loopwright/internal/country"
 	"loopwright/internal/geo"
+	"loopwright/internal/notes"
 	"loopwright/internal/roadnet"
 	"loopwright/internal/traffic"
 )
@@ -30,6 +31,8 @@ type Assessor struct {
 	values     []float64
 	quiet      *traffic.Quiet // nil where the index has none
 	quietFault error          // why the index's traffic can't be read
+	notes      *notes.View    // nil where there are none
+	asked      notes.When     // what the notes are asked about
 }
 
 // New makes an assessor.
@@ -44,6 +47,7 @@ func New(n *roadnet.Network, p *country.Profile) *Assessor {
 		needs := append([]Need(nil), ex.Needs...)
 		for i := range needs {
 			needs[i].accepts = append([]point(nil), needs[i].accepts...)
+			needs[i].exercise = ex.Name
 			if needs[i].Criterion == "gradient" {
 				needs[i].accepts = mirrored(needs[i].accepts)
 			}
@@ -58,10 +62,19 @@ func New(n *roadnet.Network, p *country.Profile) *Assessor {
 	return a
 }
 
-// Fork gives an assessor of the same network and hour for another worker.
+// Fork gives an assessor of the same network, hour and notes for another worker.
 func (a *Assessor) Fork() *Assessor {
 	b := New(a.net, a.profile)
 	b.light, b.when, b.school = a.light, a.when, a.school
+	b.notes, b.asked = a.notes, a.asked
+	return b
+}
+
+// WithNotes gives an assessor that heeds what instructors noted, as it stands
+// at a time.
+func (a *Assessor) WithNotes(v *notes.View, asked notes.When) *Assessor {
+	b := a.Fork()
+	b.notes, b.asked = v, asked
 	return b
 }
 
@@ -69,7 +82,7 @@ func (a *Assessor) Fork() *Assessor {
 // cars that are at home then, and keeps away from schools at their hours. Sun
 // and clock are those of the middle of the network.
 func (a *Assessor) AtHour(when time.Time) *Assessor {
-	b := New(a.net, a.profile)
+	b := a.Fork()
 	middle := a.net.About().Bounds.Center()
 	b.light = calendar.LightAt(middle, when)
 	b.when = when
@@ -150,6 +163,7 @@ func (a *Assessor) load(s roadnet.StretchID) {
 	}
 	a.site.load(a.net, s)
 	a.loadBeside(&a.site, s)
+	a.site.noted = a.notes.On(s, a.asked)
 	a.rowsFor = nil
 	a.site.coverage = a.covered(a.net.NodeAt(a.net.Tail(s.Segment(true))))
 }
@@ -226,10 +240,10 @@ func (a *Assessor) windows(ex *Exercise, kerb window) []row {
 			case need.corner:
 				r.chance[k], r.evidence[k] = 1, Inferred
 			case again && !need.sided:
-			case i > 0 && uniform && !need.varies:
+			case i > 0 && uniform && !a.site.differs(need):
 				r.chance[k], r.evidence[k] = a.rows[0].chance[k], a.rows[0].evidence[k]
 			default:
-				r.chance[k], r.evidence[k] = a.weigh(need, &a.site, r.w, need.read(a, &a.site, r.w))
+				r.chance[k], r.evidence[k] = a.weigh(need, &a.site, r.w, a.read(need, r.w))
 			}
 			r.product *= r.chance[k]
 			if r.evidence[k] != Assumed && r.evidence[k] != EvidenceUnknown {
@@ -281,10 +295,10 @@ func (a *Assessor) hopeless(ex *Exercise, kerb window) bool {
 	needs := a.needs[ex]
 	for k := range needs {
 		need := &needs[k]
-		if need.varies {
+		if a.site.differs(need) {
 			continue
 		}
-		if p, e := a.weigh(need, &a.site, kerb, need.read(a, &a.site, kerb)); p == 0 && e != EvidenceUnknown {
+		if p, e := a.weigh(need, &a.site, kerb, a.read(need, kerb)); p == 0 && e != EvidenceUnknown {
 			return true
 		}
 	}
@@ -314,7 +328,7 @@ func (a *Assessor) place(ex *Exercise, seg roadnet.SegmentID, w window, explain 
 	}
 	for k := range needs {
 		need := &needs[k]
-		x := need.read(a, &a.site, w)
+		x := a.read(need, w)
 		if x.skip {
 			continue
 		}

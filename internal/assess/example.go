@@ -125,7 +125,7 @@ func (a *Assessor) failing(ex *Exercise, r *row, k int) float64 {
 // where the share of instructors has just come to nothing up to 1 at the value
 // that is plain to anybody.
 func (a *Assessor) plainness(need *Need, w window) float64 {
-	x := need.read(a, &a.site, w)
+	x := a.read(need, w)
 	if need.Words != nil {
 		return need.Shows[x.word]
 	}

@@ -42,6 +42,7 @@ type Need struct {
 	sided     bool // differs between the kerbs of a stretch
 	varies    bool // from window to window, on a stretch of one piece
 	corner    bool // of the corner, not of the road along
+	exercise  string
 }
 
 // Seen says whether a driver can see this reason while moving.

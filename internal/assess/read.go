@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"loopwright/internal/extract"
+	"loopwright/internal/notes"
 )
 
 // answer is what a criterion reads at a window: a number with its spread, or a
@@ -26,6 +27,11 @@ type answer struct {
 	// are likely to take, with its spread; for what is not mapped.
 	hasFull      bool
 	full, fullSD [2]float64
+	// bySight is the chance that an instructor who was there gives the whole
+	// place, for what is only assumed; 0 where none did.
+	bySight float64
+	noted   notes.Kind    // of the notes that it rests on, unknown none
+	by      *notes.Placed // the one note that it rests on, nil none or several
 }
 
 // reader reads one criterion at a window. The table names them.
@@ -37,7 +43,7 @@ var readers = map[string]reader{
 	"one-way": readOneWay, "dual": readDual, "class": readClass, "access": readAccess,
 	"setting": readSetting, "quiet": readQuiet, "limit": readLimit, "calming": readCalming,
 	"crossing": readCrossing, "bus-stop": readBusStop, "structure": readStructure,
-	"parked": readParked, "kerb": readKerb, "gradient": readGradient, "school": readSchool, "corner": readCorner, "corner-length": readCornerLength, "ahead": readAhead, "climb": readClimb, "surface": readSurface, "daylight": readDaylight, "lighting": readLighting,
+	"parked": readParked, "kerb": readKerb, "gradient": readGradient, "school": readSchool, "corner": readCorner, "corner-length": readCornerLength, "ahead": readAhead, "climb": readClimb, "surface": readSurface, "daylight": readDaylight, "lighting": readLighting, "noted": readNoted,
 }
 
 // varies are the criteria that differ from window to window on a stretch of
@@ -69,6 +75,7 @@ var classNames = [...]struct{ tag, word string }{
 func (a *Assessor) finding(need *Need, st *site, w window, x answer) Finding {
 	p, e := a.weigh(need, st, w, x)
 	f := Finding{Criterion: need.Criterion, Unit: need.Unit, Limit: need.Limit, Chance: p, Evidence: e, Source: x.source}
+	a.credit(&f, st, w, x)
 	switch {
 	case x.missing || e == EvidenceUnknown:
 		f.Holds = HoldsUnknown
@@ -80,6 +87,7 @@ func (a *Assessor) finding(need *Need, st *site, w window, x answer) Finding {
 		f.Holds = HoldsPerhaps
 	}
 	switch {
+	case f.Text != "":
 	case x.missing:
 	case need.Words != nil:
 		f.Text, f.Unit = x.word, ""
@@ -107,6 +115,9 @@ func tenths(x float64) *float64 {
 func (a *Assessor) weigh(need *Need, st *site, w window, x answer) (float64, Evidence) {
 	if x.skip {
 		return 1, Inferred
+	}
+	if x.bySight > 0 {
+		return a.trusting(need, st, w, x)
 	}
 	if x.missing {
 		share, ok := need.unmapped(st.class(w))

@@ -8,6 +8,7 @@ import (
 	"loopwright/internal/elevation"
 	"loopwright/internal/extract"
 	"loopwright/internal/geo"
+	"loopwright/internal/notes"
 	"loopwright/internal/roadnet"
 )
 
@@ -29,6 +30,7 @@ type site struct {
 	hasHeights bool
 	nearRim    bool
 	coverage   coverage
+	noted      notes.Here
 	beside     beside
 }
 

@@ -11,8 +11,170 @@ import (
 
 // When is the time that a question is about.
 type When struct {
-	Day  calendar.Date // zero: not known, so nothing rests
+	Day  calendar.Date // zero: not known, so that only what holds for good rests
 	Hour time.Time     // of that day, on the clock of the place; zero: not known
+}
+
+// Here is what is noted of one stretch, at the time asked about. Distances are
+// along the stretch; a window goes from one to another.
+type Here struct {
+	view   *View
+	placed []Placed // by kind, then along the stretch
+	from   [kindCount + 1]int
+	road   []Placed // Complaint and Never elsewhere on the same road
+}
+
+// None says whether nothing is noted.
+func (h *Here) None() bool { return len(h.placed) == 0 && len(h.road) == 0 }
+
+// Notes are those on the stretch itself, by kind and along it.
+func (h *Here) Notes() []Placed { return h.placed }
+
+// Of are the notes of one kind on the stretch, along it.
+func (h *Here) Of(k Kind) []Placed { return h.placed[h.from[k]:h.from[k+1]] }
+
+// away is how far a note lies from a window, in metres.
+func (p *Placed) away(from, to geo.Metres) float64 {
+	return float64(max(0, from-p.Along, p.Along-to))
+}
+
+// Width is the width between the kerbs at a window, as measured near by. A
+// measurement counts less the further off it was made.
+func (h *Here) Width(from, to geo.Metres) (mean, sd float64, ok bool) {
+	var c combined
+	all := h.Of(Width)
+	for i := range all {
+		p, t := &all[i], h.view.table
+		if away := p.away(from, to); away <= t.WidthReach {
+			c.add(float64(p.Metres), math.Hypot(t.spread(p.Method, p.Metres), t.WidthDrift*away/100))
+		}
+	}
+	return c.result()
+}
+
+// Gradient is the slope in per cent, as felt near by: up or down is not said.
+func (h *Here) Gradient(from, to geo.Metres) (mean, sd float64, ok bool) {
+	var c combined
+	all := h.Of(Gradient)
+	for i := range all {
+		p, t := &all[i], h.view.table
+		if p.away(from, to) > t.FeltReach {
+			continue
+		}
+		switch p.Word {
+		case Level:
+			c.add(t.Level, t.LevelSpread)
+		case Gentle:
+			c.add(t.Gentle, t.GentleSpread)
+		case Steep:
+			c.add(t.Steep, t.SteepSpread)
+		}
+	}
+	return c.result()
+}
+
+// Sight is how far one sees in metres, the least that was noted near by.
+func (h *Here) Sight(from, to geo.Metres) (mean, sd float64, ok bool) {
+	mean = math.Inf(1)
+	all := h.Of(Sight)
+	for i := range all {
+		p, t := &all[i], h.view.table
+		if p.away(from, to) > t.FeltReach {
+			continue
+		}
+		m, spread := t.Blocked, t.BlockedSpread
+		if p.Metres > 0 {
+			m, spread = float64(p.Metres), t.SightShare*float64(p.Metres)
+		}
+		if m < mean {
+			mean, sd, ok = m, spread, true
+		}
+	}
+	return mean, sd, ok
+}
+
+// Surface is the word of the latest note near by.
+func (h *Here) Surface(from, to geo.Metres) (Word, bool) {
+	var last *Placed
+	all := h.Of(Surface)
+	for i := range all {
+		p := &all[i]
+		if p.Word != WordUnknown && p.away(from, to) <= h.view.table.FeltReach && (last == nil || p.later(last)) {
+			last = p
+		}
+	}
+	if last == nil {
+		return WordUnknown, false
+	}
+	return last.Word, true
+}
+
+// Barred says whether a restriction was seen near a window, at its kerb; Both
+// takes either kerb.
+func (h *Here) Barred(w Word, side roadnet.Side, from, to geo.Metres) bool {
+	all := h.Of(Restriction)
+	for i := range all {
+		p := &all[i]
+		if p.Word == w && !p.off && (side == roadnet.Both || p.Side == side) && p.away(from, to) <= h.view.table.FeltReach {
+			return true
+		}
+	}
+	return false
+}
+
+// Cars is what notes say of parked cars: how much each word weighs, and what
+// the map weighs beside them. A note of the same hour and weekday and of today
+// weighs 1.
+type Cars struct {
+	None, Few, OneSide, BothSides, Map float64
+}
+
+// Parked weighs the notes of parked cars near a window by how like their hour
+// and weekday are to the one asked about, and by their age.
+func (h *Here) Parked(from, to geo.Metres) (c Cars, ok bool) {
+	all := h.Of(Parked)
+	for i := range all {
+		p := &all[i]
+		if p.away(from, to) > h.view.table.ParkedReach {
+			continue
+		}
+		switch p.Word {
+		case ParkedNone:
+			c.None += p.weight
+		case ParkedFew:
+			c.Few += p.weight
+		case ParkedOneSide:
+			c.OneSide += p.weight
+		case ParkedBothSides:
+			c.BothSides += p.weight
+		default:
+			continue
+		}
+		c.Map, ok = h.view.table.ParkedMap, true
+	}
+	return c, ok
+}
+
+// BySight is the chance that a window suits an exercise as instructors say who
+// were there: the share of their notes, newer ones weighing more, and they may
+// be wrong.
+func (h *Here) BySight(exercise string, from, to geo.Metres) (chance float64, ok bool) {
+	var yes, sum float64
+	all := h.Of(Suits)
+	for i := range all {
+		p := &all[i]
+		if p.Exercise != exercise || p.away(from, to) > h.view.table.FeltReach {
+			continue
+		}
+		sum += p.weight
+		if p.Word == Yes {
+			yes += p.weight
+		}
+	}
+	if sum == 0 {
+		return 0, false
+	}
+	return h.view.table.SuitsSure * yes / sum, true
 }
 
 // combined gathers readings by the inverse of their variances.
@@ -42,205 +204,4 @@ func (c *combined) result() (mean, sd float64, ok bool) {
 		sd *= math.Sqrt(max(1, chi2/float64(c.n-1)))
 	}
 	return mean, sd, true
-}
-
-// Width is the width between the kerbs at a window, as measured near by. A
-// measurement counts less the further off it was made.
-func (h Here) Width(from, to geo.Metres) (mean, sd float64, ok bool) {
-	var c combined
-	for i := range h.placed {
-		p := &h.placed[i]
-		if p.Kind != Width {
-			continue
-		}
-		t := h.view.table
-		off := p.off(from, to)
-		if off > t.WidthReach {
-			continue
-		}
-		c.add(float64(p.Metres), math.Hypot(t.spread(p.Method, p.Metres), t.WidthDrift*off/100))
-	}
-	return c.result()
-}
-
-// Gradient is the slope in per cent, as felt near by.
-func (h Here) Gradient(from, to geo.Metres) (mean, sd float64, ok bool) {
-	var c combined
-	for i := range h.placed {
-		p := &h.placed[i]
-		if p.Kind != Gradient || !h.felt(p, from, to) {
-			continue
-		}
-		switch t := h.view.table; p.Word {
-		case Level:
-			c.add(t.Level, t.LevelSpread)
-		case Gentle:
-			c.add(t.Gentle, t.GentleSpread)
-		case Steep:
-			c.add(t.Steep, t.SteepSpread)
-		}
-	}
-	return c.result()
-}
-
-// Sight is how far one sees in metres, the least that was noted near by.
-func (h Here) Sight(from, to geo.Metres) (mean, sd float64, ok bool) {
-	mean = math.Inf(1)
-	for i := range h.placed {
-		p := &h.placed[i]
-		if p.Kind != Sight || !h.felt(p, from, to) {
-			continue
-		}
-		t := h.view.table
-		m, spread := t.Blocked, t.BlockedSpread
-		if p.Metres > 0 {
-			m, spread = float64(p.Metres), t.SightShare*float64(p.Metres)
-		}
-		if m < mean {
-			mean, sd, ok = m, spread, true
-		}
-	}
-	return mean, sd, ok
-}
-
-// Surface is the word of the latest note near by.
-func (h Here) Surface(from, to geo.Metres) (Word, bool) {
-	var last *Placed
-	for i := range h.placed {
-		p := &h.placed[i]
-		if p.Kind == Surface && p.Word != WordUnknown && h.felt(p, from, to) && (last == nil || p.later(last)) {
-			last = p
-		}
-	}
-	if last == nil {
-		return WordUnknown, false
-	}
-	return last.Word, true
-}
-
-// Barred says whether a restriction was seen at a window's kerb.
-func (h Here) Barred(w Word, side roadnet.Side, from, to geo.Metres, when When) bool {
-	for i := range h.placed {
-		p := &h.placed[i]
-		if p.Kind == Restriction && p.Word == w && (side == roadnet.Both || p.Side == side) && h.felt(p, from, to) && h.then(p, when) {
-			return true
-		}
-	}
-	return false
-}
-
-// felt says whether what is seen or felt at a note still holds at a window.
-func (h Here) felt(p *Placed, from, to geo.Metres) bool {
-	return p.off(from, to) <= h.view.table.FeltReach
-}
-
-// then says whether a note's days and hours hold; where the hour is not known
-// its days decide.
-func (h Here) then(p *Placed, when When) bool {
-	var never calendar.Date
-	if when.Day != never && (p.From != never && when.Day.Before(p.From) || p.Until != never && p.Until.Before(when.Day)) {
-		return false
-	}
-	return p.Hours == "" || when.Hour.IsZero() || h.view.during(p, when.Hour, when.Hour.Add(time.Hour))
-}
-
-// later says whether p was noted on a later day or, on the same, is the greater
-// revision.
-func (p *Placed) later(q *Placed) bool {
-	if p.Day != q.Day {
-		return q.Day.Before(p.Day)
-	}
-	return p.After(&q.Note)
-}
-
-// Cars is what notes say of parked cars: how much each word weighs, and what
-// the map weighs beside them. A note of the same hour and weekday and of today
-// weighs 1.
-type Cars struct {
-	None, Few, OneSide, BothSides, Map float64
-}
-
-// Parked weighs the notes of parked cars near a window by how like their hour
-// and weekday are to the one asked about, and by their age.
-func (h Here) Parked(from, to geo.Metres, when When) (c Cars, ok bool) {
-	for i := range h.placed {
-		p := &h.placed[i]
-		if p.Kind != Parked || p.off(from, to) > h.view.table.ParkedReach {
-			continue
-		}
-		w := h.view.table.likeness(&p.Note, when)
-		switch p.Word {
-		case ParkedNone:
-			c.None += w
-		case ParkedFew:
-			c.Few += w
-		case ParkedOneSide:
-			c.OneSide += w
-		case ParkedBothSides:
-			c.BothSides += w
-		default:
-			continue
-		}
-		c.Map, ok = h.view.table.ParkedMap, true
-	}
-	return c, ok
-}
-
-// likeness is how much a note tells of a time, 0 to 1.
-func (t *table) likeness(n *Note, when When) float64 {
-	age := t.fading(n, when, t.ParkedHalfLife)
-	if n.Minute < 0 || when.Hour.IsZero() {
-		return t.ParkedNoTime * age
-	}
-	apart := math.Abs(float64(n.Minute)/60 - float64(when.Hour.Hour()) - float64(when.Hour.Minute())/60)
-	apart = min(apart, 24-apart)
-	hours := math.Exp(-apart * apart / (2 * t.ParkedHours * t.ParkedHours))
-	a, b := n.Day.Weekday(), when.Hour.Weekday()
-	day := t.ParkedOther
-	switch {
-	case a == b:
-		day = 1
-	case weekend(a) && weekend(b):
-		day = t.ParkedWeekend
-	case !weekend(a) && !weekend(b):
-		day = t.ParkedWeekday
-	}
-	return hours * day * age
-}
-
-func weekend(d time.Weekday) bool { return d == time.Saturday || d == time.Sunday }
-
-// fading halves with the age of a note.
-func (t *table) fading(n *Note, when When, halfLife float64) float64 {
-	if when.Day == (calendar.Date{}) {
-		return 1
-	}
-	return math.Exp2(-max(0, daysBetween(n.Day, when.Day)) / halfLife)
-}
-
-// daysBetween is how many days b is after a.
-func daysBetween(a, b calendar.Date) float64 {
-	day := func(d calendar.Date) time.Time { return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC) }
-	return math.Round(day(b).Sub(day(a)).Hours() / 24)
-}
-
-// BySight is what instructors say of a window for an exercise: the share of
-// their notes that say it suits, newer ones weighing more.
-func (h Here) BySight(exercise string, from, to geo.Metres, when When) (share float64, ok bool) {
-	var yes, all float64
-	for i := range h.placed {
-		p := &h.placed[i]
-		if p.Kind != Suits || p.Exercise != exercise || !h.felt(p, from, to) {
-			continue
-		}
-		w := h.view.table.fading(&p.Note, when, h.view.table.SuitsHalfLife)
-		all += w
-		if p.Word == Yes {
-			yes += w
-		}
-	}
-	if all == 0 {
-		return 0, false
-	}
-	return yes / all, true
 }

@@ -1,12 +1,20 @@
 package notes
 
-import "loopwright/internal/geo"
+import (
+	"bytes"
+	"cmp"
+	"math"
+	"time"
+
+	"loopwright/internal/calendar"
+	"loopwright/internal/geo"
+)
 
 // Rest is why a place should be left alone, least first.
 type Rest uint8
 
 const (
-	RestUnknown Rest = iota // no day was asked about
+	RestUnknown Rest = iota // the note tells nothing of it
 	Free
 	UsedLately
 	BinDay
@@ -23,58 +31,114 @@ func (r Rest) String() string { return restWords[r] }
 
 // Rests says whether a window should be left alone, and by which note. A use
 // and a bin day count near the window, a closure for the stretch, a complaint
-// for the whole road. A use on the day itself is the lesson's own.
-func (h Here) Rests(from, to geo.Metres, when When) (Rest, *Placed) {
-	if h.None() {
-		return Free, nil
-	}
+// for the whole road.
+func (h *Here) Rests(from, to geo.Metres) (Rest, *Placed) {
 	worst, by := Free, (*Placed)(nil)
-	see := func(p *Placed, r Rest) {
-		if r > worst || r == worst && by != nil && p.later(by) {
-			worst, by = r, p
+	see := func(p *Placed) {
+		if p.rest > worst || p.rest == worst && by != nil && p.later(by) {
+			worst, by = p.rest, p
 		}
 	}
-	for i := range h.placed {
-		p := &h.placed[i]
-		see(p, h.rest(p, from, to, when))
+	for _, k := range [...]Kind{Closure, Bins, Market, Use, Complaint, Never} {
+		all := h.Of(k)
+		for i := range all {
+			p := &all[i]
+			if k != Bins && k != Use || p.away(from, to) <= h.view.table.RestReach {
+				see(p)
+			}
+		}
 	}
 	for i := range h.road {
-		p := &h.road[i]
-		see(p, h.rest(p, p.Along, p.Along, when))
+		see(&h.road[i])
 	}
 	return worst, by
 }
 
-// rest is what one note comes to.
-func (h Here) rest(p *Placed, from, to geo.Metres, when When) Rest {
-	t := h.view.table
-	close := p.off(from, to) <= t.RestReach
+// settle works out what a note comes to at a time. What has hours says nothing
+// where the hour is not known, and what fades nothing where the day is not; a
+// use on the day itself is the lesson's own.
+func (t *table) settle(p *Placed, when When) {
+	known, hour := when.Day != calendar.Date{}, !when.Hour.IsZero()
 	since := daysBetween(p.Day, when.Day)
-	known := when.Day != When{}.Day
-	switch p.Kind {
-	case Never:
-		return NeverAgain
-	case Closure, Market:
-		if known && h.strictlyThen(p, when) {
-			return Shut
-		}
-	case Complaint:
-		if known && since >= 0 && since < t.RestComplaintDays {
-			return Complained
-		}
-	case Bins:
-		if known && close && h.strictlyThen(p, when) {
-			return BinDay
-		}
-	case Use:
-		if known && close && since > 0 && since < t.RestUseDays {
-			return UsedLately
+	then := known && (p.Hours == "" || hour) && p.then(when)
+	rest := func(r Rest, holds bool) {
+		if holds {
+			p.rest = r
 		}
 	}
-	return Free
+	switch p.Kind {
+	case Never:
+		p.rest = NeverAgain
+	case Closure, Market:
+		rest(Shut, then)
+	case Bins:
+		rest(BinDay, then)
+	case Complaint:
+		rest(Complained, known && since >= 0 && since < t.RestComplaintDays)
+	case Use:
+		rest(UsedLately, known && since > 0 && since < t.RestUseDays)
+	case Restriction:
+		p.off = !p.then(when)
+	case Parked:
+		p.weight = t.likeness(&p.Note, when)
+	case Suits:
+		p.weight = t.fading(&p.Note, when, t.SuitsHalfLife)
+	}
 }
 
-// strictlyThen is then, but no where hours are noted and the hour is not known.
-func (h Here) strictlyThen(p *Placed, when When) bool {
-	return (p.Hours == "" || !when.Hour.IsZero()) && h.then(p, when)
+// then says whether a note's days and hours hold; where the day or the hour is
+// not known, the other decides.
+func (n *Note) then(when When) bool {
+	if !when.Hour.IsZero() {
+		return n.during(when.Hour, when.Hour.Add(time.Hour))
+	}
+	var never calendar.Date
+	return when.Day == never || !(n.From != never && when.Day.Before(n.From) || n.Until != never && n.Until.Before(when.Day))
+}
+
+// later says whether p was noted on a later day or, on the same, has the greater
+// clock, and of equals the greater name.
+func (p *Placed) later(q *Placed) bool {
+	if p.Day != q.Day {
+		return q.Day.Before(p.Day)
+	}
+	return cmp.Or(p.Clock.Compare(q.Clock), bytes.Compare(p.ID[:], q.ID[:])) > 0
+}
+
+// likeness is how much a note of parked cars tells of a time, 0 to 1.
+func (t *table) likeness(n *Note, when When) float64 {
+	age := t.fading(n, when, t.ParkedHalfLife)
+	if n.Minute < 0 || when.Hour.IsZero() {
+		return t.ParkedNoTime * age
+	}
+	apart := math.Abs(float64(n.Minute)/60 - float64(when.Hour.Hour()) - float64(when.Hour.Minute())/60)
+	apart = min(apart, 24-apart)
+	hours := math.Exp(-apart * apart / (2 * t.ParkedHours * t.ParkedHours))
+	a, b := n.Day.Weekday(), when.Hour.Weekday()
+	day := t.ParkedOther
+	switch {
+	case a == b:
+		day = 1
+	case weekend(a) && weekend(b):
+		day = t.ParkedWeekend
+	case !weekend(a) && !weekend(b):
+		day = t.ParkedWeekday
+	}
+	return hours * day * age
+}
+
+func weekend(d time.Weekday) bool { return d == time.Saturday || d == time.Sunday }
+
+// fading halves with the age of a note.
+func (t *table) fading(n *Note, when When, halfLife float64) float64 {
+	if when.Day == (calendar.Date{}) {
+		return 1
+	}
+	return math.Exp2(-max(0, daysBetween(n.Day, when.Day)) / halfLife)
+}
+
+// daysBetween is how many days b is after a.
+func daysBetween(a, b calendar.Date) float64 {
+	day := func(d calendar.Date) time.Time { return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC) }
+	return math.Round(day(b).Sub(day(a)).Hours() / 24)
 }

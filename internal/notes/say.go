@@ -105,13 +105,12 @@ func (n *Note) Said() string {
 // mostSaid bounds how many notes one finding names.
 const mostSaid = 3
 
-// Said names the notes of some kinds that count at a window, the latest first.
-func (h Here) Said(from, to geo.Metres, kinds ...Kind) string {
+// Said names the notes of a kind that count at a window, the latest first.
+func (h *Here) Said(from, to geo.Metres, k Kind) string {
 	var all []*Placed
-	for i := range h.placed {
-		p := &h.placed[i]
-		if slices.Contains(kinds, p.Kind) && p.off(from, to) <= h.reach(p.Kind) {
-			all = append(all, p)
+	for i, of := 0, h.Of(k); i < len(of); i++ {
+		if of[i].away(from, to) <= h.reach(k) {
+			all = append(all, &of[i])
 		}
 	}
 	slices.SortFunc(all, func(a, b *Placed) int {
@@ -130,7 +129,7 @@ func (h Here) Said(from, to geo.Metres, kinds ...Kind) string {
 	return strings.Join(said, "; ")
 }
 
-func (h Here) reach(k Kind) float64 {
+func (h *Here) reach(k Kind) float64 {
 	switch k {
 	case Width:
 		return h.view.table.WidthReach

@@ -41,6 +41,7 @@ type table struct {
 	RestUseDays       float64 `key:"rest_use_days"`
 	RestComplaintDays float64 `key:"rest_complaint_days"`
 	SuitsHalfLife     float64 `key:"suits_half_life_days"`
+	SuitsSure         float64 `key:"suits_sure"`
 }
 
 var standard = sync.OnceValue(func() *table {

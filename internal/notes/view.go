@@ -1,7 +1,6 @@
 package notes
 
 import (
-	"math"
 	"slices"
 	"sort"
 	"time"
@@ -82,6 +81,11 @@ type Placed struct {
 	Stretch roadnet.StretchID
 	Along   geo.Metres   // from the stretch's start
 	Side    roadnet.Side // of the stretch, looking forward
+
+	// What it comes to at the time asked about.
+	rest   Rest
+	weight float64 // of Parked and Suits: 1 for the same hour and weekday, and new
+	off    bool    // its days or hours do not hold
 }
 
 // placed unpacks a note that was laid. What the Store gave is whole; a note
@@ -91,7 +95,7 @@ func (v *View) placed(s *spot) Placed {
 	if err != nil {
 		n = Note{ID: s.note.id()}
 	}
-	return Placed{n, s.stretch, s.along, s.side}
+	return Placed{Note: n, Stretch: s.stretch, Along: s.along, Side: s.side}
 }
 
 // All gives the notes of the whole network, by stretch and along it.
@@ -118,17 +122,36 @@ func (v *View) Unplaced() []Note {
 	return out
 }
 
-// On is what is noted of one stretch.
-func (v *View) On(s roadnet.StretchID) Here {
+// On is what is noted of one stretch, for a time.
+func (v *View) On(s roadnet.StretchID, when When) Here {
 	if v == nil || len(v.spots) == 0 {
 		return Here{}
 	}
 	h := Here{view: v}
-	for i := sort.Search(len(v.spots), func(i int) bool { return v.spots[i].stretch >= s }); i < len(v.spots) && v.spots[i].stretch == s; i++ {
-		h.placed = append(h.placed, v.placed(&v.spots[i]))
+	lo := sort.Search(len(v.spots), func(i int) bool { return v.spots[i].stretch >= s })
+	hi := lo
+	for hi < len(v.spots) && v.spots[hi].stretch == s {
+		h.from[v.spots[hi].note.kind()+1]++
+		hi++
+	}
+	if hi == lo && len(v.roads[s]) == 0 {
+		return Here{}
+	}
+	for k := range kindCount {
+		h.from[k+1] += h.from[k]
+	}
+	next := h.from
+	h.placed = make([]Placed, hi-lo)
+	for i := lo; i < hi; i++ {
+		k := v.spots[i].note.kind()
+		h.placed[next[k]] = v.placed(&v.spots[i])
+		v.table.settle(&h.placed[next[k]], when)
+		next[k]++
 	}
 	for _, i := range v.roads[s] {
-		h.road = append(h.road, v.placed(&v.spots[i]))
+		p := v.placed(&v.spots[i])
+		v.table.settle(&p, when)
+		h.road = append(h.road, p)
 	}
 	return h
 }
@@ -144,7 +167,7 @@ func (v *View) Closed(from, until time.Time) []roadnet.StretchID {
 	for i := range v.spots {
 		switch v.spots[i].note.kind() {
 		case Closure, Market, Restriction:
-			if p := v.placed(&v.spots[i]); (p.Kind != Restriction || p.Word == NoEntry) && v.during(&p, from, until) {
+			if p := v.placed(&v.spots[i]); (p.Kind != Restriction || p.Word == NoEntry) && p.during(from, until) {
 				out = append(out, p.Stretch)
 			}
 		}
@@ -152,35 +175,16 @@ func (v *View) Closed(from, until time.Time) []roadnet.StretchID {
 	return slices.Compact(out)
 }
 
-// during says whether what a note tells of a time holds for some of a span:
-// from and until are whole days of the place. Hours that can't be read count as
+// during says whether what a note tells holds for some of a span of time:
+// its days are whole days of the place. Hours that can't be read count as
 // always, since somebody meant something by them.
-func (v *View) during(p *Placed, from, until time.Time) bool {
+func (n *Note) during(from, until time.Time) bool {
 	never := calendar.Date{}
-	if p.From != never && calendar.DateOf(until).Before(p.From) || p.Until != never && p.Until.Before(calendar.DateOf(from)) {
+	if n.From != never && calendar.DateOf(until).Before(n.From) || n.Until != never && n.Until.Before(calendar.DateOf(from)) {
 		return false
 	}
-	if p.Hours == "" {
+	if n.Hours == "" {
 		return true
 	}
-	share := calendar.ParseHours(p.Hours).Over(calendar.Setting{Position: p.Place.At, Zone: from.Location()}, from, until)
-	return share != calendar.Never
-}
-
-// Here is what is noted of one stretch. Distances are along the stretch.
-type Here struct {
-	view   *View
-	placed []Placed
-	road   []Placed // Complaint and Never elsewhere on the same road
-}
-
-// None says whether nothing is noted.
-func (h Here) None() bool { return len(h.placed) == 0 && len(h.road) == 0 }
-
-// Notes are those on the stretch itself, along it.
-func (h Here) Notes() []Placed { return h.placed }
-
-// off is how far a note lies from a window.
-func (p *Placed) off(from, to geo.Metres) float64 {
-	return math.Max(0, math.Max(float64(from-p.Along), float64(p.Along-to)))
+	return calendar.ParseHours(n.Hours).Over(calendar.Setting{Position: n.Place.At, Zone: from.Location()}, from, until) != calendar.Never
 }

@@ -1,0 +1,148 @@
+package assess
+
+import (
+	"loopwright/internal/notes"
+	"loopwright/internal/roadnet"
+)
+
+// A note outranks the map for what it says. Where nothing is noted of a
+// stretch, everything here stands aside.
+
+// heeded are the criteria that a note may answer, and so may answer otherwise
+// from window to window.
+var heeded = map[string]bool{"clear-width": true, "parked": true, "gradient": true, "sight": true, "surface": true, "kerb": true, "access": true, "noted": true}
+
+// differs says whether a criterion may differ from window to window here, on a
+// stretch of one piece.
+func (st *site) differs(need *Need) bool {
+	return need.varies || !st.noted.None() && (heeded[need.Criterion] || len(st.noted.Of(notes.Suits)) > 0)
+}
+
+// read reads a criterion: as noted, else as the map has it.
+func (a *Assessor) read(need *Need, w window) answer {
+	x := need.read(a, &a.site, w)
+	if a.site.noted.None() || x.skip && need.Criterion != "noted" {
+		return x
+	}
+	if heeded[need.Criterion] {
+		x = a.heed(need, w, x)
+	}
+	if !x.skip && (x.evidence == Assumed || x.evidence == EvidenceUnknown || x.missing) {
+		if chance, ok := a.site.noted.BySight(need.exercise, w.from, w.to); ok && chance > 0.5 {
+			x.bySight = chance
+		}
+	}
+	return x
+}
+
+// heed gives what notes say of a criterion; x, the map's answer, where they say
+// nothing.
+func (a *Assessor) heed(need *Need, w window, x answer) answer {
+	noted := &a.site.noted
+	number := func(kind notes.Kind, mean, sd float64, ok bool) answer {
+		if !ok {
+			return x
+		}
+		return answer{mean: mean, sd: sd, evidence: Measured, noted: kind}
+	}
+	switch need.Criterion {
+	case "clear-width":
+		mean, sd, ok := noted.Width(w.from, w.to)
+		return number(notes.Width, max(mean-a.takenIn(w), 0), sd, ok)
+	case "gradient":
+		mean, sd, ok := noted.Gradient(w.from, w.to)
+		return number(notes.Gradient, mean, sd, ok)
+	case "sight":
+		mean, sd, ok := noted.Sight(w.from, w.to)
+		return number(notes.Sight, mean, sd, ok)
+	case "surface":
+		if word, ok := noted.Surface(w.from, w.to); ok {
+			return answer{word: word.String(), evidence: Measured, noted: notes.Surface}
+		}
+	case "kerb":
+		for _, word := range [...]notes.Word{notes.NoStopping, notes.NoParking} {
+			if noted.Barred(word, w.side, w.from, w.to) {
+				return answer{word: word.String(), evidence: Measured, noted: notes.Restriction}
+			}
+		}
+	case "access":
+		if noted.Barred(notes.Private, roadnet.Both, w.from, w.to) {
+			return answer{word: "private", evidence: Measured, noted: notes.Restriction}
+		}
+	case "parked":
+		return a.heedParked(need, w, x)
+	case "noted":
+		if rest, by := noted.Rests(w.from, w.to); rest > notes.Free {
+			return answer{word: rest.String(), evidence: Measured, by: by}
+		}
+		if chance, ok := noted.BySight(need.exercise, w.from, w.to); ok && chance < 0.5 {
+			return answer{word: "does not suit", evidence: Measured, noted: notes.Suits}
+		}
+	}
+	return x
+}
+
+// takenIn is the most that mapped parking takes from the carriageway in a window.
+func (a *Assessor) takenIn(w window) float64 {
+	most := 0.0
+	a.site.in(w, func(p *roadnet.Piece) { most = max(most, a.taken(p.Attributes)) })
+	return most
+}
+
+// heedParked mixes what was seen of parked cars, each by how like its hour and
+// weekday are, with what the map lets one expect.
+func (a *Assessor) heedParked(need *Need, w window, x answer) answer {
+	cars, ok := a.site.noted.Parked(w.from, w.to)
+	if !ok {
+		return x
+	}
+	byMap, _ := a.weigh(need, &a.site, w, x)
+	free, one, both := need.Words["none"], need.Words["one side"], need.Words["both sides"]
+	sum, all := byMap*cars.Map, cars.Map
+	best, word := 0.0, ""
+	for _, seen := range [...]struct {
+		weight, share float64
+		word          string
+	}{{cars.None, free, "none"}, {cars.Few, (free + one) / 2, "few"}, {cars.OneSide, one, "one side"}, {cars.BothSides, both, "both sides"}} {
+		sum += seen.weight * seen.share
+		all += seen.weight
+		if seen.weight > best {
+			best, word = seen.weight, seen.word
+		}
+	}
+	if all < 2*cars.Map {
+		// Of another time of the week: the map weighs more, so it says what is
+		// likely, and the notes shift only the chance.
+		x.fixed, x.hasFixed, x.hasFull, x.missing = sum/all, true, false, false
+		return x
+	}
+	return answer{fixed: sum / all, hasFixed: true, word: word, evidence: Measured, noted: notes.Parked}
+}
+
+// readNoted judges nothing: the map holds nothing against a place that an
+// instructor would note. What is noted comes by heed.
+func readNoted(*Assessor, *site, window) answer { return answer{skip: true} }
+
+// trusting weighs an answer that is only assumed where an instructor says that
+// the place suits.
+func (a *Assessor) trusting(need *Need, st *site, w window, x answer) (float64, Evidence) {
+	sure := x.bySight
+	x.bySight = 0
+	p, e := a.weigh(need, st, w, x)
+	if e != Assumed && e != EvidenceUnknown {
+		return p, e
+	}
+	return rounded(max(p, sure)), Measured
+}
+
+// credit says in a finding whose notes it rests on.
+func (a *Assessor) credit(f *Finding, st *site, w window, x answer) {
+	switch {
+	case x.by != nil:
+		f.Source = x.by.Said()
+	case x.noted != notes.KindUnknown:
+		f.Source = st.noted.Said(w.from, w.to, x.noted)
+	case x.bySight > 0 && f.Evidence == Measured:
+		f.Source, f.Text = st.noted.Said(w.from, w.to, notes.Suits), "suits, by eye"
+	}
+}
