@@ -1,6 +1,9 @@
 package assess
 
-import "math"
+import (
+	"cmp"
+	"math"
+)
 
 // Judge draws the verdict from findings alone, so that anyone who holds them
 // and the table can draw it again.
@@ -21,6 +24,12 @@ func Judge(findings []Finding, ex *Exercise) (v Verdict, chance, mapFit float64)
 		}
 	}
 	return j.verdict()
+}
+
+// Better orders places best first: by verdict, then by the chance of all that
+// matters, then by what the map shows.
+func Better(a, b Place) int {
+	return cmp.Or(cmp.Compare(b.Verdict, a.Verdict), cmp.Compare(b.Chance, a.Chance), cmp.Compare(b.MapFit, a.MapFit))
 }
 
 // judging gathers chances by group.

@@ -2,7 +2,6 @@ package assess
 
 import (
 	"bytes"
-	"cmp"
 	"compress/gzip"
 	"context"
 	"fmt"
@@ -259,11 +258,13 @@ func report(t *testing.T, e townExercise, w demotown.World, all []tried) {
 	}
 	m := float64(len(all))
 	ranked := slices.Clone(all)
-	slices.SortStableFunc(ranked, func(a, b tried) int {
-		return cmp.Or(cmp.Compare(b.place.Verdict, a.place.Verdict), cmp.Compare(b.place.Chance+b.place.MapFit, a.place.Chance+a.place.MapFit))
-	})
+	slices.SortStableFunc(ranked, func(a, b tried) int { return Better(a.place, b.place) })
 	top := 0
 	for _, x := range ranked[:min(20, len(ranked))] {
+		if w == demotown.Stated && !x.truth.Suits(e.truth, w, 11) {
+			k := x.truth
+			t.Logf("   TOP %.2f %.2f: len %.0f straight %.0f clear %.1f w %.1f steep %.1f traffic %v lim %d full %.2f/%.2f sight %.0f bus %v barred %v corner %.0f marks %v", x.place.Chance, x.place.MapFit, k.Length, k.Straight, k.Clear(w, 11), k.Width[w], k.Steepest, k.Traffic, k.LimitMPH, k.Full(w, 11), k.OtherSide.Full(w, 11), k.SightAlong, k.BusRoute, k.Barred, k.LeftCorner, k.Marks)
+		}
 		if x.truth.Suits(e.truth, w, 11) {
 			top++
 		}

@@ -53,8 +53,7 @@ type Place struct {
 const mostWithin = 120
 
 // Places finds the places that are not unsuitable within a drive, or all of
-// them, best first: by verdict, then by the two chances together, then by
-// minutes.
+// them, best first, and of equals the nearest.
 func (d *Desk) Places(r PlacesRequest) (*Places, error) {
 	return guarded(d, func() (*Places, error) { return d.places(r) })
 }
@@ -100,7 +99,7 @@ func (d *Desk) places(r PlacesRequest) (*Places, error) {
 		}
 	}
 	slices.SortStableFunc(all, func(a, b found) int {
-		return cmp.Or(cmp.Compare(b.Verdict, a.Verdict), cmp.Compare(b.Chance+b.MapFit, a.Chance+a.MapFit), cmp.Compare(a.ms, b.ms))
+		return cmp.Or(assess.Better(a.Place, b.Place), cmp.Compare(a.ms, b.ms))
 	})
 	for _, f := range all {
 		out.Places = append(out.Places, d.placeRow(ex, d.assess.At(ex, f.Position, f.Side), float64(f.ms)/60000))
