@@ -144,7 +144,9 @@ func (k *Record) Suits(e Exercise, w World, hour int) bool {
 	case TurnInTheRoad:
 		return !k.OneWay && k.quiet() && k.Steepest <= 5 && room >= 45 && clear >= 5.6 && clear <= 9.5 && k.SightAlong >= 40 && k.OtherSide.SightAlong >= 40 && k.Full(w, hour) < 0.25 && k.OtherSide.Full(w, hour) < 0.25 && !k.BusRoute
 	case ReverseRoundACorner:
-		return !k.OneWay && k.quiet() && level && k.LeftCorner > 0 && k.Length >= 40 && clear >= 4.5 && k.Full(w, hour) < 0.3
+		// The side road is one that this road passes: out of a side road nobody
+		// reverses into the road that it meets (The Highway Code, rule 201).
+		return !k.OneWay && k.quiet() && level && k.LeftCorner > 0 && k.OtherSide.Ahead == sideRoad.String() && k.Length >= 40 && clear >= 4.5 && k.Full(w, hour) < 0.3
 	case EmergencyStop:
 		return k.quiet() && k.LimitMPH == 30 && k.Surface == "asphalt" && k.Steepest <= 5 && room >= 75 && k.Full(w, hour) < 0.15 && k.School > 200
 	}
