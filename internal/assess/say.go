@@ -24,6 +24,9 @@ func Words(f Finding, p *country.Profile) string {
 	if open || f.Criterion == "clear-width" && f.Evidence != Mapped && f.Evidence != Measured {
 		text += ". Check on the day"
 	}
+	if f.Evidence == Measured {
+		text += "; noted: " + f.Source
+	}
 	return text + "."
 }
 
@@ -71,7 +74,8 @@ var sayings = map[string]saying{
 	"crossing":  {"Crossings", sayNear("a crossing")},
 	"bus-stop":  {"Bus stops", sayNear("a stop")},
 	"structure": {"Bridges and the like", byWord(map[string]string{"none": "none", "bridge": "a bridge", "tunnel": "a tunnel", "ford": "a ford", "level crossing": "a level crossing"})},
-	"parked":    {"Parked cars", sayParked(map[string]string{"none": "parking is barred or none is mapped as allowed", "in bays": "in bays beside the road", "not mapped": "not mapped", "one side": "they may stand on one side", "both sides": "they may stand on both sides"})},
+	"noted":     {"Noted", byWord(map[string]string{"used lately": "used for a lesson not long ago: let it rest", "bin day": "the bins are out then", "complaint": "a resident complained: let the road rest", "closed": "closed then", "never again": "never again", "does not suit": "an instructor says that it does not suit"})},
+	"parked":    {"Parked cars", sayParked(map[string]string{"none": "parking is barred or none is mapped as allowed", "few": "a few here and there", "in bays": "in bays beside the road", "not mapped": "not mapped", "one side": "they may stand on one side", "both sides": "they may stand on both sides"})},
 	"kerb":      {"Kerb", byWord(map[string]string{"free": "stopping is not barred", "no parking": "no parking", "no stopping": "no stopping", "barred at times": "stopping is barred at some times", "not mapped": "lines and signs are not mapped"})},
 	"gradient": {"Gradient", func(f Finding, p *country.Profile) string {
 		if f.unsaid() {

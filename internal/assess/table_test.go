@@ -94,6 +94,7 @@ func TestWordsOfTheTableAreRead(t *testing.T) {
 		"access": "public|at times|callers only|private|unclear", "setting": "built-up|country road",
 		"quiet":  "own traffic|light traffic|through traffic|busy|no way through|side road|bus road|unclassified|living street|service road|not surveyed|tertiary|main road",
 		"school": "none near|near|beside|at its hours", "corner": "side road|none|crossroads|controlled|one-way|busier road",
+		"noted":    "used lately|bin day|complaint|closed|never again|does not suit",
 		"daylight": "daylight twilight dark", "lighting": "lit|unlit|not mapped",
 		"class": "residential|living street|unclassified|service|tertiary|secondary|primary|trunk|motorway|track|not surveyed",
 	}
