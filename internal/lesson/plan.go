@@ -2,8 +2,8 @@ package lesson
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
+	"strings"
 
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
@@ -204,7 +204,7 @@ func (pl *planner) bestOf(choices []choice) *finalist {
 func (pl *planner) unmet() error {
 	u := &Unmet{Wish: roads(pl.wish.unsuitable, pl.wish.suitable) + " in " + minutes(pl.wish.Minutes), Why: pl.why()}
 	if len(pl.places) == 0 {
-		u.Wish = "a place to practise: " + pl.ex.Title
+		u.Wish = "a place to practise " + strings.ToLower(pl.ex.Title)
 		return u
 	}
 	// Many searches follow, and none of them is for a circuit to be driven: each
@@ -220,7 +220,7 @@ func (pl *planner) unmet() error {
 				DriveMinutes: float64(int(f.driveS/6+0.5)) / 10, Goes: f.goes,
 			}
 			lost := asked.unsuitable + asked.suitable - fewer[0] - fewer[1]
-			u.Give = append(u.Give, fmt.Sprintf("%d fewer", lost))
+			u.Give = append(u.Give, fewerRoads(lost))
 			break
 		}
 	}
@@ -283,7 +283,7 @@ func (pl *planner) why() string {
 	}
 	switch {
 	case len(pl.reached) < cutOff:
-		return fmt.Sprintf("only %d stretches of road can be driven to from the start and home from: by the map the start is cut off from the rest", len(pl.reached))
+		return "hardly a road can be driven to from the start and home from: by the map it is cut off from the rest"
 	case len(pl.places) == 0:
 		return "no road within reach, from which the way home is open, looks right for it"
 	case backed == 0:

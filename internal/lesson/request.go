@@ -128,3 +128,11 @@ func count(n int, one, many string) string {
 	}
 	return fmt.Sprintf("there are only %d %s", n, many)
 }
+
+// fewerRoads is a number of roads to judge less, in words.
+func fewerRoads(n int) string {
+	if n == 1 {
+		return "one road to judge fewer"
+	}
+	return fmt.Sprintf("%d roads to judge fewer", n)
+}
