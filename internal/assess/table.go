@@ -76,6 +76,11 @@ type spreads struct {
 	VisitorsNight    float64 `key:"visitors_night"`
 	FullnessLeast    float64 `key:"fullness_least"`
 	FullnessShare    float64 `key:"fullness_share"`
+	OpenUnmapped     float64 `key:"open_unmapped"`
+	ClosedUnmapped   float64 `key:"closed_unmapped"`
+	ClosedSeen       float64 `key:"closed_seen"`
+	OpenSeen         float64 `key:"open_seen"`
+	OpenSeenFar      float64 `key:"open_seen_far"`
 }
 
 type exampleRules struct {
