@@ -69,6 +69,9 @@ func newPlanner(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Re
 		return nil, err
 	}
 	weights := route.NewWeights(n, p, standardPace())
+	if len(r.Closed) > 0 {
+		weights = weights.Bar(r.Closed...)
+	}
 	pl := &planner{
 		n: n, p: p, ex: ex, assessor: a, table: table, wish: w, w: weights,
 		forward: route.NewFinder(weights), backward: route.NewFinder(weights),

@@ -22,6 +22,7 @@ type Request struct {
 	When               time.Time
 	Seed               uint64
 	Without            []roadnet.StretchID // their roads are neither judged nor practised in; the drive may use them
+	Closed             []roadnet.StretchID // in both directions: the drive keeps off them
 	PractiseIn         *roadnet.StretchID  // where to practise; nil: the planner chooses
 	Done               <-chan struct{}     // closed: give up with ErrStopped; nil: never
 }
