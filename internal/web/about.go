@@ -20,6 +20,7 @@ type about struct {
 	Map       *aboutMap         `json:"map,omitempty"`
 	Exercises []aboutExercise   `json:"exercises"`
 	Verdicts  map[string]string `json:"verdicts"` // as users read them
+	Files     []aboutFile       `json:"files"`    // that a plan is handed over as
 }
 
 type aboutMap struct {
@@ -35,6 +36,12 @@ type aboutMap struct {
 type named struct {
 	Name string     `json:"name"`
 	At   [2]float64 `json:"at"`
+}
+
+type aboutFile struct {
+	Kind     string `json:"kind"` // in its address: /files/PLAN/KIND
+	Title    string `json:"title"`
+	Download bool   `json:"download"` // else it is shown, to be printed
 }
 
 type aboutExercise struct {
@@ -68,6 +75,9 @@ func (s *Server) about() about {
 			row.Reasons[n.Criterion] = n.Card
 		}
 		out.Exercises = append(out.Exercises, row)
+	}
+	for _, f := range handedOver {
+		out.Files = append(out.Files, aboutFile{f.kind, f.title, f.download})
 	}
 	return out
 }

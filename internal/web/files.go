@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/http"
+	"slices"
 
 	"loopwright/internal/circuit"
 	"loopwright/internal/desk"
@@ -10,15 +11,34 @@ import (
 
 // handed is a kind of file that a plan is handed over as.
 type handed struct {
-	name, kind string // of the file, media type
-	download   bool   // else it is shown, to be printed
-	make       func(*circuit.Circuit) ([]byte, error)
+	kind, title string // in the address; as users read it
+	name, media string // of the file
+	download    bool   // else it is shown, to be printed
+	make        func(*circuit.Circuit) ([]byte, error)
 }
 
-var handedOver = map[string]handed{
-	"circuit":  {"lesson.geojson", "application/geo+json", true, circuit.Encode},
-	"gpx":      {"lesson.gpx", "application/gpx+xml", true, handover.GPX},
-	"handback": {"hand-back.html", "text/html; charset=utf-8", false, handover.HandBack},
+// handedOver lists them, what is done most first.
+var handedOver = []handed{
+	{"card", "Print the car card", "car-card.html", markup, false, handover.Card},
+	{"cover", "Send for cover", "for-cover.geojson", geoJSON, true, forCover},
+	{"sheet", "Print the planning sheet", "planning-sheet.html", markup, false, handover.Sheet},
+	{"learner", "Print the learner's card", "learner-card.html", markup, false, handover.LearnerCard},
+	{"handback", "Print the card to hand back", "hand-back.html", markup, false, handover.HandBack},
+	{"gpx", "For a phone (GPX)", "lesson.gpx", "application/gpx+xml", true, handover.GPX},
+	{"circuit", "The plan as a file", "lesson.geojson", geoJSON, true, circuit.Encode},
+}
+
+const (
+	markup  = "text/html; charset=utf-8"
+	geoJSON = "application/geo+json"
+)
+
+func forCover(c *circuit.Circuit) ([]byte, error) {
+	sent, err := handover.ForCover(c)
+	if err != nil {
+		return nil, err
+	}
+	return circuit.Encode(sent)
 }
 
 // printed is the policy of a file to print: its own styles, no script, framed by
@@ -26,11 +46,12 @@ var handedOver = map[string]handed{
 const printed = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'self'"
 
 func (s *Server) getFile(w http.ResponseWriter, r *http.Request) {
-	as, ok := handedOver[r.PathValue("kind")]
-	if !ok {
+	i := slices.IndexFunc(handedOver, func(h handed) bool { return h.kind == r.PathValue("kind") })
+	if i < 0 {
 		refuse(w, http.StatusNotFound, "there is no such file of a plan")
 		return
 	}
+	as := handedOver[i]
 	file, _, err := s.file(r.PathValue("id"))
 	if err != nil {
 		fail(w, err)
@@ -47,7 +68,7 @@ func (s *Server) getFile(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	h := w.Header()
-	h.Set("Content-Type", as.kind)
+	h.Set("Content-Type", as.media)
 	h.Set("Cache-Control", "no-store")
 	if as.download {
 		h.Set("Content-Disposition", `attachment; filename="`+as.name+`"`)

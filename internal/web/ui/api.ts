@@ -1,0 +1,88 @@
+// The questions that the page asks, and what it gets. The keys are those of the
+// command line's JSON.
+
+export type Verdict = "unknown" | "unsuitable" | "possible" | "likely" | "suitable";
+export type Point = [number, number]; // longitude, latitude
+
+export interface Exercise { name: string; title: string; reasons: Record<string, string> }
+export interface MapInfo {
+  digest: string; name: string; country: string; bounds: [number, number, number, number];
+  data_timestamp: string | null; attribution: string; places: { name: string; at: Point }[];
+}
+export interface About {
+  state: "none" | "opening" | "open" | "failed";
+  stage?: string; done?: number; total?: number; fault?: Fault; map?: MapInfo;
+  exercises: Exercise[]; verdicts: Record<Verdict, string>; files: { kind: string; title: string; download: boolean }[];
+}
+export interface Fault { kind: string; error: string; hint?: string; best_possible?: unknown }
+export interface Offer { path: string; name: string; bytes: number }
+export interface Found { kerb: string; words: string; road: string; at: Point; faces_deg: number; said?: string; turned?: string }
+export interface Choice { name: string; place: string; at: Point }
+export interface Spot { kerb: string; road: string; side: string; verdict: Verdict; line: Point[]; on_map: string }
+export interface Looked { exercise: string; roads: Record<string, Verdict>; places: Spot[]; more: number; too_wide?: boolean }
+export interface Finding { criterion: string; holds: string; evidence: string; source: string }
+export interface Why {
+  exercise: string; title: string; at: string; kerb: string; road: string; side: string; verdict: Verdict; near_rim?: boolean;
+  faces_back: boolean; findings: Finding[]; words: string[]; look_for: string[] | null; facing: string;
+  height_profile?: { along_m: number; height_m: number }[]; picture?: string;
+}
+export interface AreaOffers { exercise: string; title: string; fit: number[]; possible: number[] }
+export interface Area { near: string; said?: string; at: Point; minutes: number[]; exercises: AreaOffers[] }
+export interface Plan { id: string; circuit: Circuit; said: string[] | null; kept: boolean }
+export interface KeptPlan { id: string; title: string; starts_at: string; from: string; request: PlanRequest }
+export interface NamedPlace { name: string; kerb: string }
+export interface PlanRequest {
+  from: string; to: string; exercise: string; minutes: number; when: string;
+  unsuitable?: number | null; suitable?: number | null; seed?: number; without?: string[]; practise_at?: string;
+}
+export interface Circuit {
+  loopwright: {
+    request: PlanRequest; starts_at: string; zone: string; drive_s: number; length_m: number;
+    timeline: { at_s: number; what: string; minutes: number }[]; cautions: string[]; attribution: string;
+  };
+  features: Feature[];
+}
+export interface Feature {
+  geometry: { type: "Point"; coordinates: Point } | { type: "LineString"; coordinates: Point[] };
+  properties: {
+    role: string; order?: number; at_s?: number; road?: string; side?: string; kerb?: string; towards?: string; what?: string;
+    verdict?: Verdict; reason?: string; say?: string; kind?: string; goes?: number; minutes?: number; faces_deg?: number;
+    window?: Point[]; key?: { answer: string; known: string; follow_up: string }; findings?: Finding[];
+  };
+}
+
+/** Failed is an answer that says no, or a fault, in a sentence. */
+export class Failed extends Error {
+  constructor(readonly fault: Fault) { super(fault.error); }
+}
+
+/** ask sends a question; a signal gives it up. */
+export async function ask<T>(method: "GET" | "POST" | "DELETE", path: string, body?: unknown, signal?: AbortSignal): Promise<T> {
+  let response: Response;
+  try {
+    response = await fetch("/api/" + path, {
+      method, signal,
+      headers: body === undefined ? {} : { "Content-Type": "application/json" },
+      body: body === undefined ? undefined : JSON.stringify(body),
+    });
+  } catch (e) {
+    if (signal?.aborted) throw e;
+    throw new Failed({ kind: "gone", error: "Loopwright does not answer. Is it still running on this machine?" });
+  }
+  const answer = await response.json();
+  if (!response.ok) throw new Failed(answer as Fault);
+  return answer as T;
+}
+
+export const post = <T>(path: string, body: unknown, signal?: AbortSignal): Promise<T> => ask<T>("POST", path, body, signal);
+
+/** stopped says whether an error is only that we gave a question up. */
+export const stopped = (e: unknown): boolean => e instanceof DOMException && e.name === "AbortError";
+
+/** sentence is an error as a reader gets it: with a capital and a full stop. Hints for a terminal are left out. */
+export function sentence(e: unknown): string {
+  const words = e instanceof Error ? e.message : String(e);
+  const hint = e instanceof Failed && e.fault.hint && !/--|`/.test(e.fault.hint) ? " " + e.fault.hint : "";
+  const first = words.charAt(0).toUpperCase() + words.slice(1);
+  return (/[.?!]$/.test(first) ? first : first + ".") + hint;
+}

@@ -1,0 +1,112 @@
+// Look: what the roads in view are fit for, and why.
+
+import { post, sentence, stopped, type Looked, type Point, type Spot, type Verdict, type Why } from "./api";
+import type { View } from "./app";
+import { byId, h, say, show, svg } from "./dom";
+import { capital } from "./words";
+import { heightPicture } from "./heights";
+
+const order: Verdict[] = ["suitable", "likely", "possible", "unsuitable", "unknown"];
+
+export const lookView: View = (app, sheet, at) => {
+  let exercise = at.searchParams.get("exercise") ?? app.about.exercises[0].name;
+  let looked: Looked | null = null;
+  let giveUp = new AbortController(), giveUpWhy = new AbortController();
+  const pick = h("select", { id: "exercise", onchange: () => { exercise = pick.value; close(); note(); void look(); } },
+    app.about.exercises.map(e => h("option", { value: e.name, selected: e.name === exercise }, e.title)));
+  const why = h("section", { class: "why", "aria-live": "polite", hidden: true });
+  const list = h("div");
+  const note = (kerb = "") => app.note(`/look?exercise=${exercise}` + (kerb ? `&at=${encodeURIComponent(kerb)}` : ""));
+
+  const marks = () => {
+    app.plate.put((looked?.places ?? []).map(p => ({ id: p.kerb, line: p.line, look: "place" as const, verdict: p.verdict, words: `${p.road}: ${app.about.verdicts[p.verdict]}`, onClick: () => void ask(p.kerb, p.line) })));
+  };
+  const light = (kerb: string) => {
+    app.plate.light(kerb);
+    list.querySelectorAll("li").forEach(li => li.classList.toggle("lit", li.dataset.kerb === kerb && kerb !== ""));
+  };
+  const row = (p: Spot) => h("li", { "data-kerb": p.kerb },
+    h("button", { type: "button", class: "row", onclick: () => void ask(p.kerb, p.line), onmouseenter: () => light(p.kerb), onfocus: () => light(p.kerb), onmouseleave: () => light("") }, swatch(p.verdict), h("span", {}, capital(p.road)), h("span", { class: "quiet" }, `${p.side} side`)));
+
+  const look = async () => {
+    giveUp.abort();
+    giveUp = new AbortController();
+    list.setAttribute("aria-busy", "true");
+    try {
+      looked = await post<Looked>("look", { exercise, ...app.plate.box() }, giveUp.signal);
+    } catch (e) {
+      if (!stopped(e)) { show(list, h("p", { class: "trouble" }, sentence(e))); list.removeAttribute("aria-busy"); }
+      return;
+    }
+    list.removeAttribute("aria-busy");
+    app.plate.color(looked.roads);
+    marks();
+    if (looked.too_wide) { show(list, h("p", {}, "Too many roads to judge at once. Move nearer on the map.")); return; }
+    if (looked.places.length === 0) { show(list, h("p", {}, "No road in view is fit for this. Move the map, or choose another exercise.")); return; }
+    const groups = order.filter(v => looked!.places.some(p => p.verdict === v));
+    show(list, groups.map(v => h("section", {}, h("h2", {}, app.about.verdicts[v]), h("ul", { class: "plain" }, looked!.places.filter(p => p.verdict === v).map(row)))),
+      looked.more ? h("p", { class: "quiet" }, `and ${looked.more} more in view: move nearer to list them`) : null);
+  };
+
+  const close = () => { why.hidden = true; show(why); giveUpWhy.abort(); };
+  const ask = async (place: string, line?: Point[]) => {
+    giveUpWhy.abort();
+    giveUpWhy = new AbortController();
+    why.hidden = false;
+    show(why, h("p", {}, "Looking …"));
+    try {
+      const w = await post<Why>("why", { exercise, at: place }, giveUpWhy.signal);
+      note(w.kerb);
+      light(w.kerb);
+      show(why, because(w, app.about.verdicts, () => { close(); note(); }));
+      why.querySelector("h2")?.focus();
+      if (line) app.plate.see(line[0]);
+    } catch (e) {
+      if (stopped(e)) return;
+      show(why, h("p", { class: "trouble" }, sentence(e)));
+    }
+  };
+
+  show(sheet, h("h1", {}, "Where it can be taught"), h("label", { for: "exercise" }, "Exercise"), pick,
+    why, h("p", { class: "quiet" }, "Click a road to ask why."), list);
+  show(byId("legend"), h("ul", { "aria-label": "How roads are drawn" }, order.map(v => h("li", {}, swatch(v), app.about.verdicts[v]))));
+  app.plate.onRest = () => void look();
+  app.plate.onClick = p => void ask(`${p[1].toFixed(6)},${p[0].toFixed(6)}`);
+  app.plate.onPoint = id => light(id);
+  const asked = at.searchParams.get("at");
+  void look().then(() => { if (asked) void ask(asked); });
+  say("");
+  return () => { giveUp.abort(); giveUpWhy.abort(); };
+};
+
+/** swatch draws a verdict as the map does: told apart by more than its ink. */
+export function swatch(v: Verdict): SVGElement {
+  const line = (attributes: Record<string, string>) => svg("line", { x1: 2, y1: 8, x2: 38, y2: 8, ...attributes });
+  const lines: Record<Verdict, SVGElement[]> = {
+    suitable: [line({ class: "good", "stroke-width": "7" })],
+    likely: [line({ class: "good", "stroke-width": "7" }), line({ class: "paper", "stroke-width": "2" })],
+    possible: [line({ class: "fair", "stroke-width": "5", "stroke-dasharray": "9 5" })],
+    unsuitable: [line({ class: "bad", "stroke-width": "3", "stroke-dasharray": "1 6", "stroke-linecap": "round" })],
+    unknown: [line({ class: "none", "stroke-width": "2", "stroke-dasharray": "3 6" })],
+  };
+  return svg("svg", { class: "swatch", viewBox: "0 0 40 16", width: 40, height: 16, "aria-hidden": "true" }, lines[v]);
+}
+
+const marksOf: Record<string, [string, string]> = { yes: ["✓", "fits"], no: ["✕", "does not fit"], perhaps: ["?", "not certain"], unknown: ["?", "not known"] };
+
+function because(w: Why, verdicts: Record<Verdict, string>, onClose: () => void): HTMLElement {
+  return h("div", {},
+    h("h2", { tabindex: "-1" }, capital(w.at)),
+    h("p", { class: "verdict " + w.verdict }, swatch(w.verdict), h("strong", {}, verdicts[w.verdict]), h("span", { class: "quiet" }, `${w.side} side, for ${w.title.toLowerCase()}`)),
+    w.near_rim ? h("p", {}, "This is near where the map ends: roads beyond it are not seen.") : null,
+    w.look_for?.length ? h("div", { class: "lookfor" }, h("h3", {}, "Look for on the day"), h("ul", {}, w.look_for.map(t => h("li", {}, t)))) : null,
+    h("h3", {}, "What is known"),
+    h("ul", { class: "findings" }, w.findings.map((f, i) => {
+      const [sign, words] = marksOf[f.holds] ?? marksOf.unknown;
+      return h("li", { class: f.holds }, h("span", { class: "sign", "aria-hidden": "true" }, sign), h("span", {}, h("span", { class: "hide" }, words + ": "), w.words[i]));
+    })),
+    w.height_profile?.length ? h("figure", {}, heightPicture(w.height_profile), h("figcaption", {}, "The road's rise and fall, as the car comes.")) : null,
+    w.picture ? h("figure", {}, h("img", { src: w.picture, alt: "The room that the car takes, seen from above." })) : null,
+    h("p", {}, h("a", { href: `/plan?near=${encodeURIComponent(w.kerb)}&exercise=${w.exercise}` }, "Plan a lesson that practises here")),
+    h("button", { type: "button", class: "small", onclick: onClose }, "Close"));
+}

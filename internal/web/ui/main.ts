@@ -1,0 +1,94 @@
+// The page: one sheet with a map beside it. Addresses are views.
+
+import { ask, sentence, type About } from "./api";
+import type { App, View } from "./app";
+import { areaView } from "./area";
+import { byId, h, say, show } from "./dom";
+import { lookView } from "./look";
+import { Plate } from "./map";
+import { moreView } from "./more";
+import { openingView } from "./opening";
+import { planView } from "./plan";
+import { todayView } from "./today";
+
+const views: { at: string; title: string; view: View }[] = [
+  { at: "plan", title: "Plan", view: planView },
+  { at: "look", title: "Look", view: lookView },
+  { at: "area", title: "Area", view: areaView },
+  { at: "today", title: "Today", view: todayView },
+  { at: "more", title: "More", view: moreView },
+];
+
+let about: About;
+let plate: Plate | null = null;
+let digest = "";
+let leave: (() => void) | void;
+
+function draw(): void {
+  leave?.();
+  leave = undefined;
+  const at = new URL(location.href);
+  const first = at.pathname.split("/")[1] || "plan";
+  const sheet = byId("sheet");
+  const ready = about.state === "open" || (about.map && about.state !== "opening");
+  document.body.dataset.state = ready ? "open" : "opening";
+  show(byId("views"), ready ? h("ul", {}, views.map(v => h("li", {}, h("a", { href: "/" + v.at, "aria-current": v.at === first ? "page" : null }, v.title)))) : null);
+  byId("plate").hidden = !ready;
+  show(byId("legend"));
+  if (!ready) {
+    openingView(about, sheet, async () => { about = await ask<About>("GET", "map"); draw(); });
+    return;
+  }
+  plate ??= new Plate(byId("map"));
+  if (digest !== about.map!.digest) {
+    digest = about.map!.digest;
+    plate.open(about.map!);
+    byId("credit").textContent = about.map!.attribution;
+  }
+  plate.onClick = plate.onRest = plate.onPoint = null;
+  plate.color(null);
+  plate.put([]);
+  plate.light("");
+  say("");
+  sheet.scrollTop = 0;
+  const shown = views.find(v => v.at === first) ?? views[0];
+  document.title = shown.title + " · Loopwright";
+  document.body.dataset.view = shown.at;
+  leave = shown.view(app(), sheet, at);
+}
+
+function app(): App {
+  return {
+    about, map: about.map!, plate: plate!,
+    go(to, replace = false) { history[replace ? "replaceState" : "pushState"](null, "", to); draw(); },
+    note(to, replace = false) {
+      if (to !== location.pathname + location.search) history[replace ? "replaceState" : "pushState"](null, "", to);
+    },
+  };
+}
+
+// Links within the page draw the next view; all else is the browser's.
+document.addEventListener("click", e => {
+  const link = (e.target as Element).closest?.("a[href]") as HTMLAnchorElement | null;
+  if (!link || e.defaultPrevented || e.button !== 0 || e.metaKey || e.ctrlKey || e.shiftKey || link.target || link.hasAttribute("download")) return;
+  if (link.origin !== location.origin || link.pathname.startsWith("/files/") || link.classList.contains("skip")) return;
+  e.preventDefault();
+  history.pushState(null, "", link.href);
+  draw();
+  byId("sheet").focus({ preventScroll: true });
+});
+addEventListener("popstate", draw);
+
+async function start(): Promise<void> {
+  try {
+    about = await ask<About>("GET", "map");
+  } catch (e) {
+    say(sentence(e), true);
+    return;
+  }
+  draw();
+}
+void start();
+
+// For the end-to-end tests: where a point lies on the page, and when the map is drawn.
+Object.assign(window, { loopwright: { pixel: (lon: number, lat: number) => plate?.pixel([lon, lat]), drawn: () => plate?.drawn().then(() => true) } });

@@ -1,0 +1,241 @@
+// The map: roads from tiles in a style of our own, and on top what a view shows.
+
+import Feature, { type FeatureLike } from "ol/Feature";
+import OlMap from "ol/Map";
+import View from "ol/View";
+import MVT from "ol/format/MVT";
+import LineString from "ol/geom/LineString";
+import OlPoint from "ol/geom/Point";
+import VectorLayer from "ol/layer/Vector";
+import VectorTileLayer from "ol/layer/VectorTile";
+import { fromLonLat, toLonLat, transformExtent } from "ol/proj";
+import VectorSource from "ol/source/Vector";
+import VectorTileSource from "ol/source/VectorTile";
+import { Circle, Fill, RegularShape, Stroke, Style, Text } from "ol/style";
+import { createXYZ } from "ol/tilegrid";
+import { unByKey } from "ol/Observable";
+import type { MapInfo, Point, Verdict } from "./api";
+
+export interface Box { west: number; south: number; east: number; north: number }
+
+/** A Mark is something on the map that can be clicked. */
+export interface Mark {
+  id: string; at?: Point; line?: Point[];
+  look: "start" | "finish" | "judge-no" | "judge-yes" | "practice" | "backup" | "stop" | "leg" | "place" | "why" | "ring";
+  letter?: string; verdict?: Verdict; headingDeg?: number; words?: string; onClick?: () => void;
+}
+
+interface Inks { paper: string; ink: string; quiet: string; road: string; edge: string; main: string; mainEdge: string; drive: string; good: string; fair: string; bad: string; none: string }
+
+const inks = (): Inks => {
+  const s = getComputedStyle(document.documentElement);
+  const v = (name: string) => s.getPropertyValue("--" + name).trim();
+  return { paper: v("map-paper"), ink: v("ink"), quiet: v("map-name"), road: v("map-road"), edge: v("map-edge"), main: v("map-main"), mainEdge: v("map-main-edge"), drive: v("drive"), good: v("good"), fair: v("fair"), bad: v("bad"), none: v("none") };
+};
+
+const FONT = '"Atkinson Hyperlegible", sans-serif';
+const rank: Record<string, number> = { motorway: 6, trunk: 5, primary: 5, secondary: 4, tertiary: 3 };
+
+/** roadWidth is the width on screen, in pixels, at metres to a pixel. */
+function roadWidth(c: string, resolution: number): number {
+  const r = rank[c] ?? (c === "service" || c === "track" ? 0 : 1);
+  const metres = 7 + 2.2 * r;
+  return Math.min(22, Math.max(0.7 + 0.5 * r, metres / resolution));
+}
+
+/** verdictStroke tells verdicts apart by ink, width and dash: not by colour alone. */
+export function verdictStrokes(v: Verdict, i: Inks): Stroke[] {
+  switch (v) {
+    case "suitable": return [new Stroke({ color: i.good, width: 7, lineCap: "round" })];
+    case "likely": return [new Stroke({ color: i.good, width: 6, lineCap: "butt" }), new Stroke({ color: i.paper, width: 1.6, lineCap: "butt" })];
+    case "possible": return [new Stroke({ color: i.fair, width: 4.5, lineDash: [9, 6], lineCap: "butt" })];
+    case "unsuitable": return [new Stroke({ color: i.bad, width: 2.6, lineDash: [1, 6], lineCap: "round" })];
+    default: return [new Stroke({ color: i.none, width: 2, lineDash: [3, 7], lineCap: "butt" })];
+  }
+}
+
+export class Plate {
+  private map: OlMap;
+  private inks = inks();
+  private roads = new VectorTileLayer({ declutter: false });
+  private names = new VectorTileLayer({ declutter: true });
+  private marks = new VectorSource();
+  private markLayer = new VectorLayer({ source: this.marks, updateWhileInteracting: true, zIndex: 5 });
+  private byId = new Map<string, Mark>();
+  private verdicts: Record<string, Verdict> | null = null;
+  private lit = "";
+  /** Called with a click on no mark. */
+  onClick: ((at: Point) => void) | null = null;
+  /** Called when the view has come to rest. */
+  onRest: (() => void) | null = null;
+  /** Called when the pointer comes onto a mark, or leaves. */
+  onPoint: ((id: string) => void) | null = null;
+
+  constructor(target: HTMLElement) {
+    const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
+    this.map = new OlMap({ target, keyboardEventTarget: target, view: new View({ center: [0, 0], zoom: 2, maxZoom: 19, minZoom: 8, enableRotation: false }), moveTolerance: 4 });
+    this.map.getControls().forEach(c => { if ("setCollapsed" in c) this.map.removeControl(c); });
+    this.duration = still ? 0 : 300;
+    this.roads.setStyle((f, r) => this.roadStyle(f, r));
+    this.names.setStyle((f, r) => this.nameStyle(f, r));
+    this.roads.setZIndex(1);
+    this.names.setZIndex(9);
+    this.markLayer.setStyle((f) => this.markStyle(f));
+    this.map.addLayer(this.roads);
+    this.map.addLayer(this.markLayer);
+    this.map.addLayer(this.names);
+    this.map.on("click", e => {
+      const hit = this.hit(e.pixel);
+      if (hit?.onClick) hit.onClick();
+      else this.onClick?.(toLonLat(e.coordinate) as Point);
+    });
+    this.map.on("pointermove", e => {
+      if (e.dragging) return;
+      const hit = this.hit(e.pixel);
+      target.style.cursor = hit?.onClick || this.onClick ? "pointer" : "";
+      target.title = hit?.words ?? "";
+      this.onPoint?.(hit?.id ?? "");
+    });
+    this.map.on("moveend", () => this.onRest?.());
+    this.map.once("rendercomplete", () => performance.mark("map-drawn"));
+    matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.repaint());
+    void document.fonts.load(`12px ${FONT}`).then(() => this.repaint());
+    new ResizeObserver(() => this.map.updateSize()).observe(target);
+  }
+  private duration: number;
+
+  private repaint(): void {
+    this.inks = inks();
+    this.roads.changed(); this.names.changed(); this.markLayer.changed();
+  }
+
+  /** open shows another map. */
+  open(info: MapInfo): void {
+    const source = new VectorTileSource({ format: new MVT(), url: `/tiles/${info.digest}/{z}/{x}/{y}.mvt`, tileGrid: createXYZ({ minZoom: 8, maxZoom: 16 }), attributions: undefined });
+    this.roads.setSource(source);
+    this.names.setSource(source);
+    const first = info.places[0];
+    const [west, south, east, north] = info.bounds;
+    if (first && east - west > 0.2) this.center(first.at, 14);
+    else this.fit([[west, south], [east, north]], 0);
+  }
+
+  private hit(pixel: number[]): Mark | undefined {
+    let found: Mark | undefined, size = -1;
+    this.map.forEachFeatureAtPixel(pixel, f => {
+      const m = this.byId.get(String(f.getId()));
+      const worth = m?.onClick ? (m.at ? 2 : 1) : 0;
+      if (m && worth > size) { found = m; size = worth; }
+    }, { hitTolerance: 6, layerFilter: l => l === this.markLayer });
+    return found;
+  }
+
+  private roadStyle(f: FeatureLike, resolution: number): Style[] | undefined {
+    if (f.get("layer") !== "roads") return undefined;
+    const c = String(f.get("c")), i = this.inks, w = roadWidth(c, resolution), r = rank[c] ?? 0;
+    const main = r >= 3;
+    const out = [
+      new Style({ stroke: new Stroke({ color: main ? i.mainEdge : i.edge, width: w + (resolution < 12 ? 1.6 : 0.6), lineCap: "round" }), zIndex: r }),
+      new Style({ stroke: new Stroke({ color: main ? i.main : i.road, width: w, lineCap: "round" }), zIndex: 10 + r }),
+    ];
+    const v = this.verdicts?.[String(f.get("k"))];
+    if (v) verdictStrokes(v, i).forEach((stroke, n) => out.push(new Style({ stroke, zIndex: 30 + n + ["unknown", "unsuitable", "possible", "likely", "suitable"].indexOf(v) * 2 })));
+    return out;
+  }
+
+  private nameStyle(f: FeatureLike, resolution: number): Style | undefined {
+    const i = this.inks, halo = new Stroke({ color: i.paper, width: 3.5 });
+    if (f.get("layer") === "settlements") {
+      const r = Number(f.get("r"));
+      if (r > 2 && resolution > 12) return undefined;
+      return new Style({ text: new Text({ text: String(f.get("n")), font: `${r < 2 ? "700 17px" : "700 14px"} ${FONT}`, fill: new Fill({ color: i.ink }), stroke: halo, padding: [4, 4, 4, 4] }), zIndex: 100 - r });
+    }
+    if (f.get("layer") !== "names") return undefined;
+    const r = rank[String(f.get("c"))] ?? 0;
+    if (resolution > (r >= 4 ? 14 : r >= 3 ? 8 : 4.2)) return undefined;
+    return new Style({ text: new Text({ text: String(f.get("n")), placement: "line", font: `${r >= 3 ? 14 : 13}px ${FONT}`, fill: new Fill({ color: i.quiet }), stroke: halo, maxAngle: 0.6, repeat: 420 }), zIndex: r });
+  }
+
+  private markStyle(f: FeatureLike): Style[] {
+    const m = this.byId.get(String(f.getId()));
+    if (!m) return [];
+    const i = this.inks, lit = m.id === this.lit, out: Style[] = [];
+    const text = (t: string, color: string) => new Text({ text: t, font: `700 14px ${FONT}`, fill: new Fill({ color }), offsetY: 1 });
+    const disc = (fill: string, edge: string, r: number) => new Circle({ radius: lit ? r + 4 : r, fill: new Fill({ color: fill }), stroke: new Stroke({ color: edge, width: lit ? 4 : 2 }) });
+    const square = (fill: string, edge: string, r: number) => new RegularShape({ points: 4, angle: Math.PI / 4, radius: lit ? r + 4 : r, fill: new Fill({ color: fill }), stroke: new Stroke({ color: edge, width: lit ? 4 : 2 }) });
+    const line = (color: string, width: number, dash?: number[], z = 0) => new Style({ stroke: new Stroke({ color, width: lit ? width + 3 : width, lineDash: dash, lineCap: "round", lineJoin: "round" }), zIndex: z });
+    switch (m.look) {
+      case "leg": out.push(line(i.paper, 8, undefined, 1), line(i.drive, 4.5, undefined, 2)); break;
+      case "judge-no": if (m.line) out.push(line(i.paper, 12, undefined, 3), line(i.bad, 8, [2, 11], 4)); else out.push(new Style({ image: square(i.paper, i.bad, 16), text: text(m.letter ?? "", i.bad), zIndex: 20 })); break;
+      case "judge-yes": if (m.line) out.push(line(i.paper, 12, undefined, 3), line(i.good, 9, undefined, 4)); else out.push(new Style({ image: disc(i.paper, i.good, 13), text: text(m.letter ?? "", i.good), zIndex: 20 })); break;
+      case "practice": if (m.line) out.push(line(i.good, 12, undefined, 5)); else out.push(new Style({ image: disc(i.good, i.paper, 15), text: text("P", i.paper), zIndex: 25 })); break;
+      case "backup": if (m.line) out.push(line(i.good, 7, [8, 8], 4)); else out.push(new Style({ image: disc(i.paper, i.good, 12), text: text(m.letter ?? "", i.good), zIndex: 18 })); break;
+      case "stop": out.push(new Style({ image: disc(i.paper, i.ink, 6), zIndex: 15 })); break;
+      case "place": if (m.line) verdictStrokes(m.verdict ?? "unknown", i).forEach((s, n) => { if (lit) s.setWidth(s.getWidth()! + 6); out.push(new Style({ stroke: s, zIndex: (lit ? 9 : 6) + n })); }); break;
+      case "why": out.push(line(i.ink, 10, undefined, 8), line(i.paper, 5, undefined, 9)); break;
+      case "start": case "finish": {
+        const turn = ((m.headingDeg ?? 0) * Math.PI) / 180;
+        out.push(new Style({ image: new RegularShape({ points: 3, radius: lit ? 17 : 14, rotation: turn, rotateWithView: true, scale: [0.75, 1.15], fill: new Fill({ color: m.look === "start" ? i.ink : i.paper }), stroke: new Stroke({ color: m.look === "start" ? i.paper : i.ink, width: 2.5 }) }), zIndex: 30 }));
+      }
+    }
+    return out;
+  }
+
+  /** color draws the roads by verdict; null draws them plain. */
+  color(verdicts: Record<string, Verdict> | null): void {
+    this.verdicts = verdicts;
+    this.roads.changed();
+  }
+
+  /** put shows marks in place of those that are there. */
+  put(marks: Mark[]): void {
+    this.byId = new Map(marks.map(m => [m.id, m]));
+    this.marks.clear(true);
+    this.marks.addFeatures(marks.map(m => {
+      const f = new Feature(m.line ? new LineString(m.line.map(p => fromLonLat(p))) : new OlPoint(fromLonLat(m.at!)));
+      f.setId(m.id);
+      return f;
+    }));
+  }
+
+  /** light makes one mark stand out; "" none. */
+  light(id: string): void {
+    if (id === this.lit) return;
+    this.lit = id;
+    this.markLayer.changed();
+  }
+
+  fit(points: Point[], duration = this.duration): void {
+    const xs = points.map(p => p[0]), ys = points.map(p => p[1]);
+    const box = transformExtent([Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)], "EPSG:4326", "EPSG:3857");
+    this.map.getView().fit(box, { padding: [40, 40, 40, 40], maxZoom: 17, duration });
+  }
+
+  center(at: Point, zoom?: number): void {
+    const v = this.map.getView();
+    v.setCenter(fromLonLat(at));
+    if (zoom !== undefined) v.setZoom(zoom);
+  }
+
+  /** see brings a point into view without zooming. */
+  see(at: Point): void {
+    const b = this.box();
+    if (at[0] < b.west || at[0] > b.east || at[1] < b.south || at[1] > b.north) this.map.getView().animate({ center: fromLonLat(at), duration: this.duration });
+  }
+
+  box(): Box {
+    const e = transformExtent(this.map.getView().calculateExtent(this.map.getSize()), "EPSG:3857", "EPSG:4326");
+    return { west: e[0], south: e[1], east: e[2], north: e[3] };
+  }
+
+  /** drawn resolves when all that is in view has been drawn. */
+  drawn(): Promise<void> {
+    return new Promise(done => { const key = this.map.once("rendercomplete", () => { unByKey(key); done(); }); this.map.render(); });
+  }
+
+  /** pixel is where a point lies on the page. */
+  pixel(at: Point): [number, number] {
+    const p = this.map.getPixelFromCoordinate(fromLonLat(at)), r = this.map.getTargetElement().getBoundingClientRect();
+    return [p[0] + r.left, p[1] + r.top];
+  }
+}

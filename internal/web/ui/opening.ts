@@ -1,0 +1,39 @@
+// Before a map is open: the invented town, map files at hand, or a path.
+
+import { ask, post, sentence, type About, type Offer } from "./api";
+import { fill, h, say, show } from "./dom";
+
+export function openingView(about: About, sheet: HTMLElement, again: () => Promise<void>): void {
+  if (about.state === "opening") {
+    const part = about.total ? h("progress", { value: about.done ?? 0, max: about.total, "aria-label": "How far it has come" }) : h("progress", { "aria-label": "Working" });
+    show(sheet, h("h1", {}, "Reading the map"), h("p", {}, about.stage ? about.stage + " …" : "Starting …"), part, h("p", { class: "quiet" }, "The first time this takes a few seconds for a county. Next time it is at hand at once."));
+    setTimeout(() => again().catch(e => say(sentence(e), true)), 400);
+    return;
+  }
+  const open = async (question: object) => {
+    try {
+      await post<About>("open", question);
+      await again();
+    } catch (e) {
+      say(sentence(e), true);
+    }
+  };
+  const path = h("input", { id: "path", name: "path", type: "text", autocomplete: "off", spellcheck: "false", required: true });
+  const files = h("div");
+  show(sheet,
+    h("h1", {}, "Which district?"),
+    about.fault ? h("p", { class: "trouble", role: "alert" }, sentence(new Error(about.fault.error)), " ", about.fault.hint && !/--|`/.test(about.fault.hint) ? about.fault.hint : "") : null,
+    h("p", {}, "Loopwright works from a map file on this machine. Nothing is sent anywhere."),
+    h("button", { type: "button", class: "first", onclick: () => open({ demo: true }) }, "Try it in an invented town"),
+    files,
+    h("form", { onsubmit: (e: Event) => { e.preventDefault(); void open({ path: path.value.trim() }); } },
+      h("label", { for: "path" }, "Where a map file lies"),
+      path,
+      h("p", { class: "quiet" }, "An OpenStreetMap file: its name ends in .osm.pbf, .osm, .osm.gz or .osm.bz2."),
+      h("button", { type: "submit" }, "Open it")),
+  );
+  ask<{ files: Offer[] }>("GET", "offers").then(({ files: at }) => {
+    if (at.length === 0) return;
+    fill(files, h("h2", {}, "Map files at hand"), h("ul", { class: "plain" }, at.map(o => h("li", {}, h("button", { type: "button", onclick: () => open({ path: o.path }) }, o.name, h("span", { class: "quiet" }, ` ${Math.max(1, Math.round(o.bytes / 1e6))} MB`))))));
+  }).catch(e => say(sentence(e), true));
+}

@@ -1,0 +1,292 @@
+// Plan: the form, the drive, and what can be changed with one click.
+
+import { ask, post, sentence, stopped, type Feature, type Found, type NamedPlace, type Plan, type PlanRequest, type Point } from "./api";
+import { fromQuery, toQuery } from "./address";
+import { exerciseOf, recall, remember, type App, type View } from "./app";
+import { byId, h, say, show } from "./dom";
+import { drive, driveMarks } from "./drive";
+import { placeField, type PlaceField } from "./place";
+import { unmet } from "./unmet";
+import { dateAfter, day, letter, startFor, wall } from "./words";
+
+const LAST = "loopwright.last-plan";
+
+export const planView: View = (app, sheet, at) => new Planner(app, sheet, at).start();
+
+class Planner {
+  private from: PlaceField;
+  private to: PlaceField;
+  private exercise: HTMLSelectElement;
+  private minutes: HTMLSelectElement;
+  private date: HTMLInputElement;
+  private time: HTMLInputElement;
+  private backBy: HTMLSelectElement;
+  private no: HTMLSelectElement;
+  private yes: HTMLSelectElement;
+  private without: { kerb: string; road: string }[] = [];
+  private practiseAt = "";
+  private plan: Plan | null = null;
+  private out = h("section", { id: "drive", "aria-label": "The drive" });
+  private leftOut = h("div");
+  private giveUp = new AbortController();
+  private timer = 0;
+  private today: string;
+
+  constructor(private app: App, private sheet: HTMLElement, private at: URL) {
+    const now = new Date();
+    this.today = new Date(now.getTime() - now.getTimezoneOffset() * 60000).toISOString().slice(0, 10);
+    const changed = () => this.changed();
+    this.from = placeField(app, "from", "Pick-up", changed);
+    this.to = placeField(app, "to", "Drop-off, if elsewhere", changed);
+    this.exercise = select("exercise", app.about.exercises.map(e => [e.name, e.title]), app.about.exercises[0].name, changed);
+    this.minutes = select("minutes", [["60", "60 minutes"], ["90", "90 minutes"], ["120", "120 minutes"]], "60", changed);
+    this.date = h("input", { id: "date", type: "date", value: dateAfter(this.today, 1), onchange: changed });
+    this.time = h("input", { id: "time", type: "time", value: "10:00", onchange: changed });
+    this.backBy = select("back-by", [["start", "Start at"], ["back", "Back by"]], "start", changed);
+    const counts = (most: number): [string, string][] => [["", "as usual"], ...Array.from({ length: most }, (_, i): [string, string] => [String(i), String(i)])];
+    this.no = select("unsuitable", counts(5), "", changed);
+    this.yes = select("suitable", counts(4).filter(([v]) => v !== "0"), "", changed);
+  }
+
+  start(): () => void {
+    this.draw();
+    this.listNames();
+    this.app.plate.onClick = p => this.clicked(p);
+    this.app.plate.onPoint = id => this.light(id, false);
+    const kept = /^\/plan\/([0-9a-f]{16})$/.exec(this.at.pathname);
+    const asked = fromQuery(this.at.search);
+    if (kept) void this.reopen(kept[1]);
+    else if (asked) { this.take(asked); void this.replan(true); }
+    else {
+      const near = this.at.searchParams.get("near"), exercise = this.at.searchParams.get("exercise");
+      if (near) this.practiseAt = near;
+      if (exercise) this.exercise.value = exercise;
+      this.waiting();
+    }
+    return () => { clearTimeout(this.timer); this.giveUp.abort(); };
+  }
+
+  private draw(): void {
+    const chip = (words: string, days: number, time?: string) => h("button", { type: "button", class: "chip", onclick: () => { this.date.value = dateAfter(this.today, days); if (time) { this.time.value = time; this.backBy.value = "start"; } this.changed(); } }, words);
+    const last = recall(LAST);
+    show(this.sheet,
+      h("h1", {}, "Plan a lesson"),
+      h("form", { id: "wish", onsubmit: (e: Event) => { e.preventDefault(); void this.submit(); } },
+        last && fromQuery(last) ? h("p", {}, h("button", { type: "button", id: "last", onclick: () => this.useLast(fromQuery(last)!) }, "Use my last plan, tomorrow")) : null,
+        this.from.element,
+        h("div", { class: "pair" },
+          h("div", {}, h("label", { for: "exercise" }, "Exercise"), this.exercise),
+          h("div", {}, h("label", { for: "minutes" }, "Lesson"), this.minutes)),
+        h("fieldset", {}, h("legend", {}, "When"),
+          h("div", { class: "chips" }, chip("Today", 0), chip("Tomorrow", 1), chip("Tonight", 0, "19:00")),
+          h("div", { class: "when" },
+            h("label", { for: "date", class: "hide" }, "Day"), this.date,
+            h("label", { for: "back-by", class: "hide" }, "Start at, or back by"), this.backBy,
+            h("label", { for: "time", class: "hide" }, "Time"), this.time)),
+        h("details", {}, h("summary", {}, "More wishes"),
+          this.to.element,
+          h("fieldset", { class: "pair" }, h("legend", {}, "Roads to judge"),
+            h("div", {}, h("label", { for: "unsuitable" }, "that will not do"), this.no),
+            h("div", {}, h("label", { for: "suitable" }, "that would do"), this.yes))),
+        h("button", { type: "submit", class: "first", id: "plan" }, "Plan the lesson")),
+      this.leftOut, this.out);
+  }
+
+  private waiting(): void {
+    this.plan = null;
+    show(this.out, this.practiseAt ? h("p", {}, "It will practise at the place that you chose. Say where the lesson starts.") : h("p", { class: "quiet" }, "Click the map where the learner is picked up, or type a road."));
+    this.marks();
+  }
+
+  private listNames(): void {
+    ask<{ names: NamedPlace[] }>("GET", "names").then(a => { this.from.names(a.names); this.to.names(a.names); }).catch(e => say(sentence(e), true));
+  }
+
+  private useLast(r: PlanRequest): void {
+    this.take({ ...r, when: "", without: [], practise_at: undefined });
+    this.date.value = dateAfter(this.today, 1);
+    const time = /[T ](\d\d:\d\d)/.exec(r.when);
+    if (time) this.time.value = time[1];
+    byId("plan").focus();
+  }
+
+  /** take fills the form from a request. */
+  private take(r: PlanRequest): void {
+    this.from.set(r.from);
+    this.to.set(r.to && r.to !== r.from ? r.to : "");
+    if (exerciseOf(this.app, r.exercise)) this.exercise.value = r.exercise;
+    if (![...this.minutes.options].some(o => o.value === String(r.minutes))) this.minutes.append(h("option", { value: r.minutes }, `${r.minutes} minutes`));
+    this.minutes.value = String(r.minutes);
+    const when = /^(\d{4}-\d\d-\d\d)[T ](\d\d:\d\d)/.exec(r.when);
+    if (when) { this.date.value = when[1]; this.time.value = when[2]; this.backBy.value = "start"; }
+    this.no.value = r.unsuitable == null ? "" : String(r.unsuitable);
+    this.yes.value = r.suitable == null ? "" : String(r.suitable);
+    this.without = (r.without ?? []).map(kerb => ({ kerb, road: "" }));
+    this.practiseAt = r.practise_at ?? "";
+  }
+
+  private request(): PlanRequest {
+    const minutes = Number(this.minutes.value);
+    let date = this.date.value || this.today, time = this.time.value || "10:00";
+    if (this.backBy.value === "back") {
+      const start = startFor(time, minutes);
+      time = start.time;
+      if (start.dayBefore) date = dateAfter(date, -1);
+    }
+    const count = (s: HTMLSelectElement) => s.value === "" ? null : Number(s.value);
+    return {
+      from: this.from.place(), to: this.to.place(), exercise: this.exercise.value, minutes, when: `${date} ${time}`,
+      unsuitable: count(this.no), suitable: count(this.yes), without: this.without.map(w => w.kerb), practise_at: this.practiseAt || undefined,
+    };
+  }
+
+  private changed(): void {
+    this.marks();
+    if (!this.plan && this.out.dataset.asked !== "yes") return;
+    clearTimeout(this.timer);
+    this.timer = window.setTimeout(() => void this.replan(), 350);
+  }
+
+  private async submit(): Promise<void> {
+    clearTimeout(this.timer);
+    await this.replan();
+  }
+
+  /** replan asks for the plan of the form as it stands. */
+  private async replan(replace = false): Promise<void> {
+    this.giveUp.abort();
+    const mine = this.giveUp = new AbortController();
+    this.out.dataset.asked = "yes";
+    if (!(await this.from.settle()) || !(await this.to.settle(true))) { this.plan = null; show(this.out); return; }
+    if (mine.signal.aborted) return;
+    const r = this.request();
+    this.out.setAttribute("aria-busy", "true");
+    say("Planning …");
+    try {
+      const plan = await post<Plan>("plan", r, mine.signal);
+      this.plan = plan;
+      const query = toQuery(r);
+      this.app.note("/plan?" + query, replace);
+      remember(LAST, query);
+      this.drawPlan();
+      const lw = plan.circuit.loopwright;
+      say(`Planned: ${exerciseOf(this.app, lw.request.exercise)?.title ?? ""}, ${day(lw.starts_at)}, ${wall(lw.starts_at, 0)}.`);
+    } catch (e) {
+      if (stopped(e)) return;
+      this.plan = null;
+      show(this.out, unmet(e, { more: () => { const next = [...this.minutes.options].find(o => Number(o.value) > Number(this.minutes.value)); if (next) { this.minutes.value = next.value; this.changed(); } }, fewer: best => { this.no.value = String(best.unsuitable); this.yes.value = String(best.suitable); this.changed(); } }));
+      say(sentence(e), true);
+      this.marks();
+    } finally {
+      if (this.giveUp === mine) this.out.removeAttribute("aria-busy");
+    }
+    this.drawLeftOut();
+  }
+
+  private async reopen(id: string): Promise<void> {
+    try {
+      this.plan = await ask<Plan>("GET", "plans/" + id);
+      this.take(this.plan.circuit.loopwright.request);
+      await Promise.all([this.from.settle(), this.to.settle(true)]);
+      this.drawPlan();
+      this.drawLeftOut();
+    } catch (e) {
+      show(this.out, h("p", { class: "trouble" }, sentence(e)));
+    }
+  }
+
+  private drawPlan(): void {
+    const p = this.plan!;
+    show(this.out, drive(this.app, p, {
+      without: f => this.leaveOut(f),
+      practise: f => this.practise(f),
+      light: id => this.light(id, true),
+      keep: () => this.keep(),
+      others: out => this.others(out),
+    }));
+    this.marks();
+    const points: Point[] = p.circuit.features.filter(f => f.properties.role === "leg").flatMap(f => f.geometry.coordinates as Point[]);
+    if (points.length) this.app.plate.fit(points);
+  }
+
+  private async keep(): Promise<void> {
+    try {
+      await post("plans", { id: this.plan!.id });
+      this.plan!.kept = true;
+      this.app.note("/plan/" + this.plan!.id);
+      say("Kept. It is listed under More.");
+      byId("keep").textContent = "Kept";
+    } catch (e) { say(sentence(e), true); }
+  }
+
+  private middle(f: Feature): string {
+    if (f.properties.kerb) return f.properties.kerb;
+    const line = f.geometry.coordinates as Point[], p = line[Math.floor((line.length - 1) / 2)], q = line[Math.floor((line.length - 1) / 2) + 1] ?? p;
+    return `${((p[1] + q[1]) / 2).toFixed(6)},${((p[0] + q[0]) / 2).toFixed(6)}`;
+  }
+
+  private leaveOut(f: Feature): void {
+    this.without.push({ kerb: this.middle(f), road: f.properties.road ?? "" });
+    this.drawLeftOut();
+    void this.replan();
+  }
+
+  private practise(f: Feature): void {
+    this.practiseAt = f.properties.kerb ?? "";
+    void this.replan();
+  }
+
+  private drawLeftOut(): void {
+    show(this.leftOut, this.without.length === 0 ? null : h("p", { class: "left-out" }, "Left out: ", this.without.map((w, i) => h("button", { type: "button", class: "chip", "aria-label": `Put ${w.road || "this road"} back`, onclick: () => { this.without.splice(i, 1); this.drawLeftOut(); void this.replan(); } }, (w.road || "a road") + " ↺"))));
+  }
+
+  /** others asks for plans with other practice places. */
+  private async others(out: HTMLElement): Promise<void> {
+    show(out, h("p", {}, "Looking …"));
+    const rows: HTMLElement[] = [];
+    const shunned = this.without.map(w => w.kerb);
+    let last: Plan = this.plan!;
+    for (let i = 0; i < 2; i++) {
+      const place = last.circuit.features.find(f => f.properties.role === "practice")!;
+      shunned.push(place.properties.kerb!);
+      try {
+        last = await post<Plan>("plan", { ...this.request(), practise_at: undefined, without: [...shunned] }, this.giveUp.signal);
+      } catch (e) {
+        if (stopped(e)) return;
+        break; // no further place to practise
+      }
+      const other = last, at = other.circuit.features.find(f => f.properties.role === "practice")!;
+      const roads = other.circuit.features.filter(f => f.properties.role === "example").map(f => f.properties.road).join(", ");
+      rows.push(h("li", {}, h("button", { type: "button", class: "row", onclick: () => { this.without = other.circuit.loopwright.request.without!.map(kerb => this.without.find(w => w.kerb === kerb) ?? { kerb, road: "" }); this.practiseAt = ""; void this.replan(); } }, h("span", {}, h("strong", {}, "Practise in " + at.properties.road), h("br"), `past ${roads}; ${Math.round(other.circuit.loopwright.drive_s / 60)} minutes of driving`))));
+    }
+    show(out, rows.length ? h("ul", { class: "plain" }, rows) : h("p", {}, "There is no other place to practise within this lesson."));
+  }
+
+  private clicked(p: Point): void {
+    const words = `${p[1].toFixed(6)},${p[0].toFixed(6)}`;
+    const field = this.to.wanted() ? this.to : this.from.wanted() || !this.from.place() ? this.from : null;
+    if (!field) { say("Press “On the map” beside pick-up or drop-off, then click where it is."); return; }
+    void field.choose(words).then(() => this.changed());
+  }
+
+  private marks(): void {
+    const at = (f: Found | null, look: "start" | "finish") => f ? [{ id: look, at: f.at, look, headingDeg: f.faces_deg, words: f.words }] : [];
+    const own = [...at(this.from.found(), "start"), ...at(this.to.found(), "finish")];
+    if (!this.plan) { this.app.plate.put(own); return; }
+    const of = driveMarks(this.plan.circuit, { without: f => this.leaveOut(f), practise: f => this.practise(f) });
+    this.app.plate.put([...of.filter(m => !own.some(o => o.id === m.id)), ...own]);
+  }
+
+  private light(id: string, fromSheet: boolean): void {
+    this.app.plate.light(id);
+    this.out.querySelectorAll<HTMLElement>("[data-mark]").forEach(e => e.classList.toggle("lit", id !== "" && e.dataset.mark === id));
+    if (fromSheet && id) {
+      const f = this.plan?.circuit.features.find(f => f.properties.role === "example" && "judge-" + letter(f.properties.order ?? 0) === id);
+      if (f) this.app.plate.see((f.geometry.coordinates as Point[])[0]);
+    }
+  }
+}
+
+function select(id: string, options: [string, string][], value: string, onchange: () => void): HTMLSelectElement {
+  return h("select", { id, onchange }, options.map(([v, words]) => h("option", { value: v, selected: v === value }, words)));
+}

@@ -1,0 +1,19 @@
+// What can't be met, and what would have to give.
+
+import { Failed, sentence } from "./api";
+import { h } from "./dom";
+
+interface Unmet { wish: string; why: string; best_possible?: { unsuitable: number; suitable: number; minutes: number }; give?: string[] }
+
+export function unmet(e: unknown, ways: { more: () => void; fewer: (best: { unsuitable: number; suitable: number }) => void }): HTMLElement {
+  const u = e instanceof Failed ? (e.fault.best_possible as Unmet | undefined) : undefined;
+  if (!u?.wish) return h("div", { class: "trouble", role: "alert" }, h("p", {}, sentence(e)));
+  const best = u.best_possible;
+  return h("div", { class: "unmet", role: "alert" },
+    h("h2", {}, "That can't be had here"),
+    h("p", {}, `${u.wish}: ${u.why}.`),
+    u.give?.length ? h("p", {}, "What would do: ", u.give.join(", or "), ".") : null,
+    h("p", { class: "with" },
+      best ? h("button", { type: "button", onclick: () => ways.fewer(best) }, `Take ${best.unsuitable} that will not do and ${best.suitable} that would`) : null,
+      u.give?.some(g => g.startsWith("a lesson")) ? h("button", { type: "button", onclick: ways.more }, "Make the lesson longer") : null));
+}
