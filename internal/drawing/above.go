@@ -239,7 +239,7 @@ func (p panel) mark(m mark) {
 	case m.across:
 		line(geo.XY{X: 0, Y: m.at.Y}, geo.XY{X: float64(p.width), Y: m.at.Y})
 	case m.kerb:
-		line(geo.XY{X: m.at.X, Y: float64(p.from) + 2}, geo.XY{X: m.at.X, Y: float64(p.to)})
+		line(geo.XY{X: m.at.X, Y: m.at.Y - 4}, geo.XY{X: m.at.X, Y: m.at.Y + 2})
 	case m.look:
 		u := p.paper(geo.XY{X: m.at.X, Y: 0}).sub(at).unit()
 		if m.at.Y < 0 {

@@ -66,7 +66,7 @@ func (s sign) draw(p *pen, at point, r float64, letter string) {
 		p.put(`<path d="M%s %sl%s %sl%s %sl%s %sz"`, number(at.x), number(at.y-k), number(k), number(k), number(-k), number(k), number(-k), number(-k))
 	}
 	p.put(` fill="%s" stroke="%s" stroke-width="%s"/>`+"\n", fill, s.ink, number(math.Max(0.4, 0.2*r)))
-	p.words(upright(at, 0, 0), letter, Points(1.15*r*72/25.4), true, ink, "letter")
+	p.words(upright(at, 0, 0), letter, Points(1.45*r*72/25.4), true, ink, "letter")
 }
 
 // Sign is the sign of a verdict with a letter, alone, for a list beside the map.

@@ -72,7 +72,8 @@ func Card(c *circuit.Circuit) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
-// packed lays panels onto sides, whole where they fit.
+// packed lays panels onto sides, whole where they fit on one; a longer one goes
+// on from where the last ended.
 func packed(panels []cardPanel) [][]cardPanel {
 	var sides [][]cardPanel
 	room := 0
@@ -81,7 +82,7 @@ func packed(panels []cardPanel) [][]cardPanel {
 			continue
 		}
 		lines := p.Lines
-		if len(lines) > room {
+		if len(lines) > room && len(lines) < mostLines || room == 0 {
 			sides, room = append(sides, nil), mostLines-1
 		}
 		for len(lines) > room { // longer than a side
@@ -129,17 +130,21 @@ func panelsOf(c *circuit.Circuit) []cardPanel {
 			judge(until)
 			heading := "To the end"
 			if len(stops) > 0 {
-				now.Lines = append(now.Lines, stops[0].lines(c, m, hour)...)
+				stop, there := stops[0].lines(c, m, hour)
+				now.Lines = append(now.Lines, stop)
+				panels = append(panels, now, cardPanel{"At the " + stops[0].what, there})
 				heading = "From the " + stops[0].what
 				stops = stops[1:]
+			} else {
+				panels = append(panels, now)
 			}
-			panels = append(panels, now)
 			now = cardPanel{Heading: heading}
 		}
 	}
 	judge(math.Inf(1))
 	for _, s := range stops { // of a file whose directions do not tell them
-		now.Lines = append(now.Lines, s.lines(c, move{arrow: arrowStop, action: "stop"}, hour)...)
+		stop, there := s.lines(c, move{arrow: arrowStop, action: "stop " + s.Side}, hour)
+		now.Lines = append(append(now.Lines, stop), there...)
 	}
 	if len(now.Lines) > 0 {
 		panels = append(panels, now)
@@ -151,9 +156,9 @@ func panelsOf(c *circuit.Circuit) []cardPanel {
 // at most, and the road.
 func judgeLine(e circuit.Example) cardLine {
 	answer := answerOf(e)
-	room := cardWidth - arrowWidth - drawing.Width(answer, sizeAction, true)*wider - 3
+	room := cardWidth - arrowWidth - printed(answer, sizeAction, true) - gap
 	l := cardLine{Kind: "judge", Sign: template.HTML(drawing.Sign(e.Verdict, drawing.Letter(e.Order))), Parts: []cardPart{{Action: answer}}}
-	l.Note, l.Small = fitted(room, e.Road)
+	l.Note, l.Small = fitted(room, false, e.Road)
 	return l
 }
 

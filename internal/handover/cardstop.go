@@ -32,8 +32,8 @@ func stopsOf(c *circuit.Circuit) []cardStop {
 	return stops
 }
 
-// lines are what the card says of a stop.
-func (s cardStop) lines(c *circuit.Circuit, m move, hour func(float64) string) []cardLine {
+// lines are what the card says of a stop: on the way to it, and there.
+func (s cardStop) lines(c *circuit.Circuit, m move, hour func(float64) string) (cardLine, []cardLine) {
 	stop := func(where string) cardLine {
 		m.place, m.where = "", where
 		l := turnLine(s.AtS, m)
@@ -42,19 +42,19 @@ func (s cardStop) lines(c *circuit.Circuit, m move, hour func(float64) string) [
 	}
 	switch s.what {
 	case "finish":
-		return []cardLine{stop(s.Road), timeLine("Home by " + hour(s.AtS))}
+		return stop(s.Road), []cardLine{timeLine("Home by " + hour(s.AtS))}
 	case "practice":
 		p := c.Practice
-		lines := []cardLine{stop(s.Road), noteLine(practiceWords(p)...)}
+		lines := []cardLine{noteLine(practiceWords(p)...)}
 		if len(c.Backups) > 0 {
 			lines = append(lines, noteLine(backupWords(c)...))
 		}
 		if late := lateWords(p); late != "" {
 			lines = append(lines, noteLine(late))
 		}
-		return append(lines, timeLine("Leave by "+hour(p.AtS+p.Minutes*60)))
+		return stop(s.Road), append(lines, timeLine("Leave by "+hour(p.AtS+p.Minutes*60)))
 	default:
-		return []cardLine{stop(fmt.Sprintf("%s, %s", s.what, minutesWords(s.Minutes)))}
+		return stop(fmt.Sprintf("%s, %s", s.what, minutesWords(s.Minutes))), nil
 	}
 }
 
@@ -70,7 +70,7 @@ func practiceWords(p circuit.Practice) []string {
 	if unknown == "" {
 		return []string{goes}
 	}
-	return []string{goes + "; " + unknown}
+	return []string{goes + "; " + unknown, fmt.Sprintf("%d goes; %s", p.Goes, unknown)}
 }
 
 // unknownWords name what of width and parking nobody has measured or mapped.
@@ -100,7 +100,7 @@ func backupWords(c *circuit.Circuit) []string {
 		full = append(full, fmt.Sprintf("%s, %s", b.Road, b.Side))
 		brief = append(brief, fmt.Sprintf("%s %s", b.Road, b.Side))
 	}
-	return []string{"If taken: " + strings.Join(full, "; or "), "Or: " + strings.Join(brief, "; ")}
+	return []string{"If taken: " + strings.Join(full, "; or "), "Or: " + strings.Join(brief, "; "), "Or: " + brief[0]}
 }
 
 // lateWords are the cut-short version: what to leave out when ten minutes late.

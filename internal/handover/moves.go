@@ -43,7 +43,7 @@ type form struct {
 var forms = []form{
 	{regexp.MustCompile(`^take the (\w+) (?:slip road|ramp) on the (left|right)\b`), bearing, "$1 slip road $2"},
 	{regexp.MustCompile(`^take the (\w+) (?:road on the )?(left|right)\b`), turning, "$1 $2"},
-	{regexp.MustCompile(`^(immediately )?turn (left|right)\b`), turning, "$2"},
+	{regexp.MustCompile(`^()turn (left|right)\b`), turning, "$2"},
 	{regexp.MustCompile(`^()turn sharp (left|right)\b`), turning, "sharp $2"},
 	{regexp.MustCompile(`^()bear (left|right)\b`), bearing, "bear $2"},
 	{regexp.MustCompile(`^()keep (left|right)\b`), bearing, "keep $2"},
@@ -151,10 +151,11 @@ func (m move) briefly() string {
 	return m.place + where
 }
 
-// brief is a move in words, for a line of text.
-func (m move) brief() string {
-	if l := m.landmark(); l != "" {
-		return m.action + " (" + l + ")"
+// landmarks are the words for where, from all of them to the fewest that help.
+func (m move) landmarks() []string {
+	all := []string{m.landmark(), m.briefly()}
+	if m.place != "" {
+		return append(all, m.place)
 	}
-	return m.action
+	return all
 }

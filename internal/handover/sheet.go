@@ -21,7 +21,7 @@ var sheetPage = template.Must(template.New("sheet").Parse(sheetText))
 // sheet is what the planning sheet shows.
 type sheet struct {
 	Title, Date, From, To string
-	Dense                 bool
+	Type                  float64 // points
 	Map, Profile          template.HTML
 	Legend                []legend
 	Times                 []timed
@@ -62,10 +62,6 @@ const (
 	profileHeight = 30
 )
 
-// denseFrom is how many lines of directions make the sheet's type smaller, so
-// that a long lesson still has two pages.
-const denseFrom = 38
-
 // Sheet makes the planning sheet: two A4 pages to be read at home.
 func Sheet(c *circuit.Circuit) ([]byte, error) {
 	profile, err := country.ByCode(c.Request.Country)
@@ -75,7 +71,7 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 	hour := func(atS float64) string { return clock(c, atS).Format("15:04") }
 	page := sheet{
 		Title: exerciseTitle(c.Practice.Exercise), Date: c.StartsAt.Format("Monday 2 January 2006, 15:04"),
-		From: titledKerb(c.Start), To: titledKerb(c.Finish), Dense: len(c.Steps)+len(c.WaysBack) > denseFrom,
+		From: titledKerb(c.Start), To: titledKerb(c.Finish),
 		Map:      template.HTML(drawing.Map(c, sheetWidth, mapHeight)),
 		Profile:  template.HTML(drawing.Heights(c, sheetWidth, profileHeight)),
 		Cautions: c.Cautions, Attribution: c.Attribution,
@@ -99,7 +95,7 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 		page.Times = append(page.Times, timed{"", hour(r.AtS), fmt.Sprintf("%s (%s)", capital(r.What), minutesWords(r.Minutes))})
 	}
 	for _, s := range c.Steps {
-		page.Steps = append(page.Steps, timed{fmt.Sprint(s.Order), hour(s.AtS), s.Say})
+		page.Steps = append(page.Steps, timed{fmt.Sprint(s.Order), hour(s.AtS), told(s)})
 	}
 	for _, w := range c.WaysBack {
 		page.Back = append(page.Back, timed{fmt.Sprint(w.Step), "", wayBackWords(w)})
@@ -112,12 +108,16 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 		}
 		page.Backups = append(page.Backups, p)
 	}
+	page.Type = page.size()
 	var out bytes.Buffer
 	if err := sheetPage.Execute(&out, page); err != nil {
 		return nil, fmt.Errorf("sheet: %w", err)
 	}
 	return out.Bytes(), nil
 }
+
+// told is what is said at a step, without the words that only ask for it.
+func told(s circuit.Step) string { return capital(asking.ReplaceAllString(s.Say, "")) }
 
 // placeOf is a place to practise with what is known of it: what to look for
 // first, then what holds.
