@@ -69,14 +69,14 @@ func readCalming(a *Assessor, st *site, w window) answer {
 	if d, ok := st.nearest(w, extract.Calming); calmed || ok && d <= near {
 		return answer{word: "some", evidence: Mapped, source: "tag traffic_calming"}
 	}
-	return absent("none", a.table.spreads.HiddenCalming, st.coverage.calming)
+	return a.absent("none", a.table.spreads.HiddenCalming, roadnet.FactCalming, st)
 }
 
 func readCrossing(a *Assessor, st *site, w window) answer {
 	if d, ok := st.nearest(w, crossings); ok && d < 100 {
 		return answer{mean: float64(d), evidence: Mapped, source: "a crossing is mapped"}
 	}
-	return absent("", a.table.spreads.HiddenCrossing, st.coverage.crossing)
+	return a.absent("", a.table.spreads.HiddenCrossing, roadnet.FactCrossing, st)
 }
 
 func readBusStop(a *Assessor, st *site, w window) answer {
@@ -87,19 +87,14 @@ func readBusStop(a *Assessor, st *site, w window) answer {
 	if nearest < 100 {
 		return answer{mean: float64(nearest), evidence: Mapped, source: "a bus stop is mapped"}
 	}
-	coverage := 0.0
-	if a.quiet != nil {
-		if c := a.quiet.Coverage().Stops; c.Known {
-			coverage = min(c.Of, 1)
-		}
-	}
-	return absent("", a.table.spreads.HiddenBusStop, coverage)
+	return a.absent("", a.table.spreads.HiddenBusStop, roadnet.FactStop, st)
 }
 
 // absent is the answer for what is not mapped: hidden is how often it is there
-// all the same where nothing of the kind is mapped, coverage how far the map
-// can be believed.
-func absent(word string, hidden, coverage float64) answer {
+// all the same where nothing of the kind is mapped; the more completely the map
+// has the kind round there, the more its absence counts.
+func (a *Assessor) absent(word string, hidden float64, kind roadnet.FactKind, st *site) answer {
+	coverage := a.net.Completeness(kind, st.start)
 	x := answer{word: word, mean: float64(farJunction), fixed: 1 - hidden*(1-coverage), hasFixed: true, evidence: Assumed, source: "none mapped, and few or none are mapped round here"}
 	if coverage >= 0.5 {
 		x.evidence, x.source = Inferred, "none mapped, though others are mapped round here"

@@ -20,7 +20,6 @@ type Assessor struct {
 	profile    *country.Profile
 	table      *Table
 	needs      map[*Exercise][]Need // with the profile's distances filled in
-	cells      map[cell]coverage
 	site       site
 	judging    judging
 	rows       []row
@@ -37,7 +36,7 @@ type Assessor struct {
 
 // New makes an assessor.
 func New(n *roadnet.Network, p *country.Profile) *Assessor {
-	a := &Assessor{net: n, profile: p, table: standard(), needs: make(map[*Exercise][]Need), cells: make(map[cell]coverage)}
+	a := &Assessor{net: n, profile: p, table: standard(), needs: make(map[*Exercise][]Need)}
 	if quiet, err := traffic.Of(n); err == nil {
 		a.quiet = quiet
 	} else if !errors.Is(err, traffic.ErrNotMeasured) {
@@ -165,7 +164,6 @@ func (a *Assessor) load(s roadnet.StretchID) {
 	a.loadBeside(&a.site, s)
 	a.site.noted = a.notes.On(s, a.asked)
 	a.rowsFor = nil
-	a.site.coverage = a.covered(a.net.NodeAt(a.net.Tail(s.Segment(true))))
 }
 
 // kerb is the kerb at which an exercise begins for a car that drives forward

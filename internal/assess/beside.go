@@ -14,7 +14,7 @@ import (
 type beside struct {
 	stops   []roadnet.Stop
 	schools []roadnet.SiteNear // by distance from the stretch's middle
-	homes   [2]int             // mapped on the left and right
+	homes   [2]float64         // on the left and right: those mapped, and those that the map is likely to lack
 	offRoad [2]int             // of these, how many have a drive or garage on the map
 	space   float64            // share of the homes that have room for a car off the road, by their buildings
 	draws   bool               // a station, a hospital or shops near by
@@ -38,7 +38,7 @@ func (a *Assessor) loadBeside(st *site, s roadnet.StretchID) {
 	n, b := a.net, &st.beside
 	b.stops = n.StopsOn(s)
 	for i, side := range [2]roadnet.Side{roadnet.Left, roadnet.Right} {
-		b.homes[i] = n.HomesOn(s, side)
+		b.homes[i] = n.LikelyHomesOn(s, side)
 		b.offRoad[i] = n.DrivesOn(s, side) + n.GaragesOn(s, side)
 	}
 	middle, _ := n.At(roadnet.Position{Segment: s.Segment(true), Along: st.length / 2})
@@ -157,7 +157,7 @@ func (a *Assessor) fullness(st *site, side int) (mean, sd float64, ok bool) {
 	if b.homes[0]+b.homes[1] == 0 || st.length <= 0 {
 		return 0, 0, false
 	}
-	homes := float64(b.homes[side])
+	homes := b.homes[side]
 	without := max(homes*(1-b.space), 0)
 	if known := float64(b.offRoad[side]); known > homes-without {
 		without = max(homes-known, 0)

@@ -29,9 +29,9 @@ type site struct {
 	heights    elevation.Profile
 	hasHeights bool
 	nearRim    bool
-	coverage   coverage
 	noted      notes.Here
 	beside     beside
+	start      orb.Point
 }
 
 // window is a part of a stretch at one kerb.
@@ -49,6 +49,7 @@ func (st *site) load(n *roadnet.Network, s roadnet.StretchID) {
 	st.pieces, st.mouths = n.Pieces(s), n.Mouths(s)
 	st.inCore, st.nearRim = n.InCore(s), n.NearRim(s)
 	forward := s.Segment(true)
+	st.start = n.NodeAt(n.Tail(forward))
 	ends := [2]roadnet.NodeID{n.Tail(forward), n.Head(forward)}
 	st.things = append(st.things[:0], roadnet.Thing{Along: 0, Features: n.NodeFeatures(ends[0])})
 	st.things = append(st.things, n.Things(s)...)
@@ -125,55 +126,4 @@ func (st *site) nearest(w window, features extract.Feature) (d geo.Metres, ok bo
 		}
 	}
 	return best, !math.IsInf(float64(best), 1)
-}
-
-// coverage says how completely the extract maps a kind of thing round a
-// stretch: 0 nothing is mapped near, 1 as much as anywhere.
-type coverage struct{ calming, crossing float64 }
-
-// cellE2 is the size of the cells over which coverage is taken, in hundredths
-// of a degree of latitude: about two kilometres, a quarter of a town.
-const cellE2 = 2
-
-type cell struct{ x, y int }
-
-// covered finds the coverage of the cell that a position lies in: things
-// mapped per kilometre of road against the table's figure for a full map.
-func (a *Assessor) covered(at orb.Point) coverage {
-	// Twice as wide in longitude: nearly square at 60 degrees, longish elsewhere.
-	c := cell{int(math.Floor(at.Lon() * 100 / (2 * cellE2))), int(math.Floor(at.Lat() * 100 / cellE2))}
-	if got, ok := a.cells[c]; ok {
-		return got
-	}
-	west, south := float64(c.x)*2*cellE2/100, float64(c.y)*cellE2/100
-	box := orb.Bound{Min: orb.Point{west, south}, Max: orb.Point{west + 2*cellE2/100.0, south + cellE2/100.0}}
-	var km float64
-	var calming, crossing int
-	a.net.Within(box, func(s roadnet.StretchID) bool {
-		attributes := a.net.PieceAt(s, 0).Attributes
-		if attributes.Class < extract.Trunk || attributes.Class > extract.LivingStreet {
-			return true
-		}
-		km += float64(a.net.Length(s)) / 1000
-		if attributes.Calming != 0 {
-			calming++
-		}
-		for _, t := range a.net.Things(s) {
-			if t.Features&extract.Calming != 0 {
-				calming++
-			}
-			if t.Features&crossings != 0 {
-				crossing++
-			}
-		}
-		return true
-	})
-	var got coverage
-	if km > 0 {
-		sp := &a.table.spreads
-		got.calming = min(float64(calming)/km/sp.CalmingPerKm, 1)
-		got.crossing = min(float64(crossing)/km/sp.CrossingPerKm, 1)
-	}
-	a.cells[c] = got
-	return got
 }

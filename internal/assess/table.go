@@ -56,8 +56,6 @@ type spreads struct {
 	GradientLocal    float64 `key:"gradient_local_percent"`
 	SlopingSpread    float64 `key:"sloping_spread_percent"`
 	LimitDefault     float64 `key:"limit_default"`
-	CalmingPerKm     float64 `key:"calming_per_km"`
-	CrossingPerKm    float64 `key:"crossing_per_km"`
 	HiddenCalming    float64 `key:"hidden_calming"`
 	HiddenCrossing   float64 `key:"hidden_crossing"`
 	HiddenBusStop    float64 `key:"hidden_bus_stop"`
