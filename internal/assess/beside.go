@@ -18,6 +18,7 @@ type beside struct {
 	offRoad [2]int             // of these, how many have a drive or garage on the map
 	space   float64            // share of the homes that have room for a car off the road, by their buildings
 	draws   bool               // a station, a hospital or shops near by
+	works   bool               // most of the buildings are for work, not for living
 	faces   [2][]face          // left and right, by the distance along
 }
 
@@ -59,13 +60,17 @@ func (a *Assessor) loadBuildings(st *site, s roadnet.StretchID) {
 	b.faces = [2][]face{b.faces[0][:0], b.faces[1][:0]}
 	var line geo.Polyline
 	plane := geo.PlaneAt(a.net.NodeAt(a.net.Tail(s.Segment(true))))
-	weigh, space := 0.0, 0.0
+	weigh, space, all, work := 0.0, 0.0, 0.0, 0.0
 	sp := &a.table.spreads
 	a.net.BuildingsNear(s, func(x roadnet.Building) bool {
 		if line == nil {
 			line = plane.Line(a.net.Line(s.Segment(true)))
 		}
 		size := float64(b.addFaces(plane, line, x.LonE7, x.LatE7))
+		all += size
+		if x.Kind == extract.BuildingWork {
+			work += size
+		}
 		share := -1.0
 		switch x.Kind {
 		case extract.BuildingHouse:
@@ -83,6 +88,7 @@ func (a *Assessor) loadBuildings(st *site, s roadnet.StretchID) {
 		return true
 	})
 	b.space = sp.SpaceUnsaid
+	b.works = work > all/2
 	if weigh > 0 {
 		b.space = space / weigh
 	}

@@ -10,12 +10,13 @@ import (
 // sideRoad is the word for a corner that may be reversed round.
 const sideRoad = "side road"
 
-// Where a car pulls up past a corner, and how far into the side road it comes
-// to rest. Our choice: the corner's own curve and a car length, and the 25 m of
+// Where a car pulls up past a corner, how far into the side road it comes to
+// rest, and the room past the corner. Our choice: the corner's own curve and a car length, and the 25 m of
 // clear kerb that common practice asks.
 const (
 	pastMouth geo.Metres = 10
 	intoSide  geo.Metres = 25
+	roomPast  geo.Metres = 25
 )
 
 // corner is the side road that a car has just passed at the start of a segment.
@@ -76,6 +77,9 @@ func (a *Assessor) cornerAt(seg roadnet.SegmentID) corner {
 	if !goesOn || side == roadnet.SegmentID(roadnet.None) {
 		return corner{word: "none"}
 	}
+	if n.Length(seg.Stretch()) < pastMouth+roomPast {
+		return corner{word: "no room past it"}
+	}
 	length := n.Length(side.Stretch())
 	c := corner{word: sideRoad, length: length, after: roadnet.Position{Segment: side.Opposite(), Along: length - min(intoSide, length)}}
 	ours, theirs := n.PieceAt(seg.Stretch(), 0).Attributes, n.PieceAt(side.Stretch(), 0).Attributes
@@ -97,7 +101,7 @@ func readCorner(a *Assessor, st *site, w window) answer {
 // clear of its far end.
 func readCornerLength(a *Assessor, st *site, w window) answer {
 	c := a.cornerAt(st.stretch.Segment(w.forward))
-	if c.word == "none" || c.word == "controlled" || c.word == "crossroads" {
+	if c.word == "none" || c.word == "no room past it" || c.word == "controlled" || c.word == "crossroads" {
 		return answer{skip: true}
 	}
 	return answer{mean: math.Min(float64(c.length), float64(farJunction)), evidence: Inferred, source: "from the mapped line of the side road"}

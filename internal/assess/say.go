@@ -88,7 +88,7 @@ var sayings = map[string]saying{
 	}},
 	"school": {"Schools", byWord(map[string]string{"none near": "none mapped near", "near": "one is near: keep away when children come and go", "beside": "one is right here: keep away when children come and go", "at its hours": "one is near, and children come or go at that hour"})},
 	"climb":  {"Slope", sayClimb},
-	"corner": {"Corner", byWord(map[string]string{"side road": "a side road on the near side, just passed", "none": "no side road on the near side just before", "crossroads": "a crossroads", "controlled": "a roundabout or signals", "one-way": "the side road is one-way", "busier road": "the side road is the busier one: never reverse into it"})},
+	"corner": {"Corner", byWord(map[string]string{"side road": "a side road on the near side, just passed", "none": "no side road on the near side just before", "no room past it": "a side road, but too little road past it to pull up", "crossroads": "a crossroads", "controlled": "a roundabout or signals", "one-way": "the side road is one-way", "busier road": "the side road is the busier one: never reverse into it"})},
 	"corner-length": {"Side road", func(f Finding, p *country.Profile) string {
 		return fmt.Sprintf("%s to its next junction or end; %s is asked", f.amount(p), f.asked(p))
 	}},
@@ -145,7 +145,7 @@ func sayWidth(f Finding, p *country.Profile) string {
 
 func sayQuiet(f Finding, _ *country.Profile) string {
 	words := map[string]string{
-		"own traffic": "one way in, so only its own", "light traffic": "not counted; few ways lead along it", "through traffic": "some only passes through", "busy": "many pass",
+		"own traffic": "one way in, so only its own", "works traffic": "one way in, but works, shops, a station or a hospital draw others", "light traffic": "not counted; few ways lead along it", "through traffic": "some only passes through", "busy": "many pass",
 		"no way through": "it leads nowhere else, so only its own", "side road": "not known; a side road is usually quiet",
 		"bus road": "a bus road", "unclassified": "not known; a minor road, often quiet", "living street": "not known; usually only its own",
 		"service road": "not known; usually only callers", "not surveyed": "not known",
