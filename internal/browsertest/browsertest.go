@@ -60,8 +60,9 @@ type Page struct {
 	t   testing.TB
 	ctx context.Context
 
-	mu    sync.Mutex
-	asked []string
+	mu     sync.Mutex
+	asked  []string
+	faults []string
 }
 
 // Open opens an address in a new tab, which is closed with the test.

@@ -1,0 +1,74 @@
+package browsertest
+
+import (
+	"fmt"
+	"time"
+
+	"github.com/chromedp/chromedp"
+)
+
+// Click clicks the middle of the first element that a CSS selector finds, once
+// it is there.
+func (p *Page) Click(selector string) {
+	p.t.Helper()
+	p.Until(fmt.Sprintf("document.querySelector(%q) !== null", selector))
+	p.do(chromedp.ScrollIntoView(chromedp.CSS(selector)), chromedp.Click(chromedp.CSS(selector)))
+}
+
+// ClickAt clicks a point of the window, in CSS pixels.
+func (p *Page) ClickAt(x, y float64) {
+	p.t.Helper()
+	p.do(chromedp.MouseClickXY(x, y))
+}
+
+// Type types text into the element that a CSS selector finds; "\r" is Enter.
+func (p *Page) Type(selector, text string) {
+	p.t.Helper()
+	p.do(chromedp.SendKeys(chromedp.CSS(selector), text))
+}
+
+// Press presses keys wherever the focus is.
+func (p *Page) Press(keys string) {
+	p.t.Helper()
+	p.do(chromedp.KeyEvent(keys))
+}
+
+// Until waits for a JavaScript expression to be true, half a minute at most:
+// slow machines are slow, and a page that hangs must end the test.
+func (p *Page) Until(expression string) {
+	p.t.Helper()
+	for end := time.Now().Add(30 * time.Second); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		if Eval[bool](p, "!!("+expression+")") {
+			return
+		}
+	}
+	p.t.Fatalf("it never came true that %s; the page says: %s", expression, Eval[string](p, "document.body.innerText"))
+}
+
+// Listen begins to gather what goes wrong on the page: errors on the console and
+// exceptions that nobody caught. Faults gives them. An answer that says no is
+// logged by the browser as a failed request; the page tells its reader of those.
+func (p *Page) Listen() {
+	p.t.Helper()
+	messages := chromedp.Console(p.ctx)
+	go func() {
+		for m, err := range messages {
+			if err != nil {
+				return // the tab is closed
+			}
+			if m.Source == "network" || !m.IsException() && m.Type != "error" {
+				continue
+			}
+			p.mu.Lock()
+			p.faults = append(p.faults, m.String())
+			p.mu.Unlock()
+		}
+	}()
+}
+
+// Faults gives what Listen has heard.
+func (p *Page) Faults() []string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return append([]string(nil), p.faults...)
+}
