@@ -190,9 +190,24 @@ func twins(n *roadnet.Network, a, b roadnet.SegmentID) bool {
 	}
 	between := abs(geo.Turned(outward(n, a), outward(n, b)))
 	dual := attributes(n, a.Stretch()).Flags & attributes(n, b.Stretch()).Flags & roadnet.DualCarriageway
-	sameName := n.NameOf(a.Stretch()) == n.NameOf(b.Stretch())
+	sameName := sameRoad(n, a.Stretch(), b.Stretch())
 	return between < halvesApart && dual != 0 && sameName ||
-		between < legsApart && legs(n, a, b) && (sameName || n.JunctionOf(n.Head(a)) == n.JunctionOf(n.Head(b)))
+		between < legsApart && legs(n, a, b) && (sameName || meet(n, a, b))
+}
+
+// sameRoad says whether two stretches go by one name, or where they have none
+// by one number: that neither has any says nothing.
+func sameRoad(n *roadnet.Network, a, b roadnet.StretchID) bool {
+	if name := n.NameOf(a); name != 0 || n.NameOf(b) != 0 {
+		return name == n.NameOf(b)
+	}
+	return n.RefOf(a) != "" && n.RefOf(a) == n.RefOf(b)
+}
+
+// meet says whether two segments that leave one junction are the sides of one
+// island: they part at one node and end at one junction, or end at one node.
+func meet(n *roadnet.Network, a, b roadnet.SegmentID) bool {
+	return n.Head(a) == n.Head(b) || n.Tail(a) == n.Tail(b) && n.JunctionOf(n.Head(a)) == n.JunctionOf(n.Head(b))
 }
 
 // legs says whether two short roads end so near one another that they are the

@@ -62,12 +62,14 @@ func (d driver) legs(a, b roadnet.SegmentID) bool {
 		return false
 	}
 	short := func(s roadnet.SegmentID) bool { return n.Length(s.Stretch()) < 60 }
-	sameEnd := n.NameOf(a.Stretch()) == n.NameOf(b.Stretch()) || n.JunctionOf(n.Head(a)) == n.JunctionOf(n.Head(b))
+	sameName := n.NameOf(a.Stretch()) == n.NameOf(b.Stretch()) && n.NameOf(a.Stretch()) != 0
+	sameName = sameName || n.NameOf(a.Stretch())+n.NameOf(b.Stretch()) == 0 && n.RefOf(a.Stretch()) == n.RefOf(b.Stretch()) && n.RefOf(a.Stretch()) != ""
+	sameEnd := sameName || n.Head(a) == n.Head(b) || n.Tail(a) == n.Tail(b) && n.JunctionOf(n.Head(a)) == n.JunctionOf(n.Head(b))
 	if sameEnd && short(a) && short(b) && geo.Distance(n.NodeAt(n.Head(a)), n.NodeAt(n.Head(b))) < 60 {
 		return true
 	}
 	dual := n.PieceAt(a.Stretch(), 0).Attributes.Flags & n.PieceAt(b.Stretch(), 0).Attributes.Flags & roadnet.DualCarriageway
-	return dual != 0 && n.NameOf(a.Stretch()) == n.NameOf(b.Stretch())
+	return dual != 0 && sameName
 }
 
 // look gives the roads from left to right.

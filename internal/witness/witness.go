@@ -27,7 +27,8 @@ type Witness struct {
 	nodes        map[osm.NodeID]*osm.Node // nodes of highways
 	ways         map[osm.WayID]*osm.Way   // highways
 	restrictions []restriction
-	byFrom       map[osm.WayID][]int // index of restrictions by from way
+	byFrom       map[osm.WayID][]int   // index of restrictions by from way
+	at           map[osm.NodeID][]edge // of drivable highways; made when first asked for
 }
 
 type restriction struct {
