@@ -28,10 +28,11 @@ type Assessor struct {
 	school     calendar.Answer // whether children come or go at that hour
 	rowsFor    *Exercise       // what rows holds for the loaded stretch, nil nothing
 	values     []float64
-	quiet      *traffic.Quiet // nil where the index has none
-	quietFault error          // why the index's traffic can't be read
-	notes      *notes.View    // nil where there are none
-	asked      notes.When     // what the notes are asked about
+	carParks   map[roadnet.StretchID][]roadnet.CarPark // filled when first asked for
+	quiet      *traffic.Quiet                          // nil where the index has none
+	quietFault error                                   // why the index's traffic can't be read
+	notes      *notes.View                             // nil where there are none
+	asked      notes.When                              // what the notes are asked about
 }
 
 // New makes an assessor.
@@ -121,6 +122,9 @@ func (a *Assessor) Scan(ex *Exercise, s roadnet.StretchID) []Place {
 }
 
 func (a *Assessor) places(ex *Exercise, s roadnet.StretchID, explain bool) []Place {
+	if ex.CarPark {
+		return a.inCarParks(ex, s, explain)
+	}
 	var out []Place
 	for _, forward := range [2]bool{true, false} {
 		seg := s.Segment(forward)
@@ -142,6 +146,9 @@ func (a *Assessor) places(ex *Exercise, s roadnet.StretchID, explain bool) []Pla
 // seen along the position's segment. A window stays within its stretch, and is
 // the whole of one that is too short.
 func (a *Assessor) At(ex *Exercise, pos roadnet.Position, side roadnet.Side) Place {
+	if ex.CarPark {
+		return a.carParkAt(ex, pos)
+	}
 	s := pos.Segment.Stretch()
 	a.load(s)
 	along := pos.Along

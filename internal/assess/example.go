@@ -36,7 +36,7 @@ type Example struct {
 // windows, while everything else that is known there is more likely right than
 // wrong; criteria of one group are one reason.
 func (a *Assessor) Examples(ex *Exercise, seg roadnet.SegmentID) []Example {
-	if !a.net.Drivable(seg) {
+	if ex.CarPark || !a.net.Drivable(seg) {
 		return nil
 	}
 	s := seg.Stretch()

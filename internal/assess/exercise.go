@@ -16,6 +16,7 @@ type Exercise struct {
 	FarKerb     bool       // at the kerb away from the driving side
 	FacesBack   bool       // after one go the car faces the other way
 	Corner      bool       // begun just past a side road, and ended in it
+	CarPark     bool       // in a car park: the place is its way in
 	Goes        int        // usual at one place
 	Needs       []Need     // in order of importance
 	table       *Table

@@ -43,7 +43,7 @@ var readers = map[string]reader{
 	"one-way": readOneWay, "dual": readDual, "class": readClass, "access": readAccess,
 	"setting": readSetting, "quiet": readQuiet, "limit": readLimit, "calming": readCalming,
 	"crossing": readCrossing, "bus-stop": readBusStop, "structure": readStructure,
-	"parked": readParked, "kerb": readKerb, "gradient": readGradient, "school": readSchool, "corner": readCorner, "corner-length": readCornerLength, "ahead": readAhead, "climb": readClimb, "surface": readSurface, "daylight": readDaylight, "lighting": readLighting, "noted": readNoted,
+	"parked": readParked, "kerb": readKerb, "gradient": readGradient, "car-park": readCarPark, "car-park-access": readCarParkAccess, "bays": readBays, "fee": readFee, "height-bar": readHeightBar, "empty-bays": readEmptyBays, "school": readSchool, "corner": readCorner, "corner-length": readCornerLength, "ahead": readAhead, "climb": readClimb, "surface": readSurface, "daylight": readDaylight, "lighting": readLighting, "noted": readNoted,
 }
 
 // varies are the criteria that differ from window to window on a stretch of

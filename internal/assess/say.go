@@ -86,9 +86,20 @@ var sayings = map[string]saying{
 		}
 		return fmt.Sprintf("about %.0f %%; %s is asked", f.middle(), f.asked(p))
 	}},
-	"school": {"Schools", byWord(map[string]string{"none near": "none mapped near", "near": "one is near: keep away when children come and go", "beside": "one is right here: keep away when children come and go", "at its hours": "one is near, and children come or go at that hour"})},
-	"climb":  {"Slope", sayClimb},
-	"corner": {"Corner", byWord(map[string]string{"side road": "a side road on the near side, just passed", "none": "no side road on the near side just before", "no room past it": "a side road, but too little road past it to pull up", "crossroads": "a crossroads", "controlled": "a roundabout or signals", "one-way": "the side road is one-way", "busier road": "the side road is the busier one: never reverse into it"})},
+	"car-park":        {"Car park", byWord(map[string]string{"none": "none is driven into from here", "open ground": "on open ground", "in a building": "in a building or underground", "along a road": "bays along a road, or garages"})},
+	"car-park-access": {"Who may use it", byWord(map[string]string{"public": "anybody", "callers only": "customers or visitors only: ask first", "private": "private", "not mapped": "not mapped: read the signs"})},
+	"bays": {"Bays", func(f Finding, p *country.Profile) string {
+		if f.unsaid() {
+			return "how many is not mapped"
+		}
+		return fmt.Sprintf("%s; %s or more leave some empty", f.amount(p), f.asked(p))
+	}},
+	"fee":        {"Charge", byWord(map[string]string{"none": "none", "at times": "at some times", "yes": "yes", "not mapped": "not mapped"})},
+	"height-bar": {"Height bar", byWord(map[string]string{"none": "none mapped", "high enough": "one that a car passes under", "too low": "too low for a car with a roof sign"})},
+	"empty-bays": {"Empty rows", byWord(map[string]string{"by day": "not known; often full by day", "off peak": "not known; mostly empty at that hour"})},
+	"school":     {"Schools", byWord(map[string]string{"none near": "none mapped near", "near": "one is near: keep away when children come and go", "beside": "one is right here: keep away when children come and go", "at its hours": "one is near, and children come or go at that hour"})},
+	"climb":      {"Slope", sayClimb},
+	"corner":     {"Corner", byWord(map[string]string{"side road": "a side road on the near side, just passed", "none": "no side road on the near side just before", "no room past it": "a side road, but too little road past it to pull up", "crossroads": "a crossroads", "controlled": "a roundabout or signals", "one-way": "the side road is one-way", "busier road": "the side road is the busier one: never reverse into it"})},
 	"corner-length": {"Side road", func(f Finding, p *country.Profile) string {
 		return fmt.Sprintf("%s to its next junction or end; %s is asked", f.amount(p), f.asked(p))
 	}},

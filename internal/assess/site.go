@@ -37,8 +37,9 @@ type site struct {
 // window is a part of a stretch at one kerb.
 type window struct {
 	from, to geo.Metres
-	side     roadnet.Side // of the stretch, looking forward
-	forward  bool         // the car arrives along the stretch's own direction
+	side     roadnet.Side     // of the stretch, looking forward
+	forward  bool             // the car arrives along the stretch's own direction
+	park     *roadnet.CarPark // of an exercise in a car park
 }
 
 // farJunction is where a junction no longer matters: no exercise asks so much.

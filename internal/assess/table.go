@@ -256,8 +256,10 @@ func (r exerciseRow) exercise(t *Table) (*Exercise, error) {
 	case "driving":
 	case "far":
 		ex.FarKerb = true
+	case "car park":
+		ex.CarPark = true
 	default:
-		return nil, fmt.Errorf("kerb is %q: driving or far", r.Kerb)
+		return nil, fmt.Errorf("kerb is %q: driving, far or car park", r.Kerb)
 	}
 	switch r.FacesAfter {
 	case "on":

@@ -45,6 +45,8 @@ func Exercises(code string) (*ExerciseList, error) {
 		switch {
 		case ex.FarKerb:
 			row.Room = fmt.Sprintf("%g m of kerb on the far side", float64(ex.Window))
+		case ex.CarPark:
+			row.Room = "in a car park"
 		case ex.Corner:
 			row.Room = fmt.Sprintf("%g m of kerb just past a side road", float64(ex.Window))
 			row.Afterwards = "stands in the side road, facing out"
