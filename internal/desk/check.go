@@ -16,6 +16,9 @@ type Checked struct {
 	File   string  `json:"file"`
 	When   string  `json:"when"` // the start that it was checked for, RFC 3339
 	Broken []Fails `json:"broken"`
+	// Noted is what is noted of the places to practise that an instructor should
+	// know: used lately, a complaint.
+	Noted []string `json:"noted"`
 }
 
 // Fails is one thing that does not hold, and what that means for the lesson.
@@ -52,11 +55,12 @@ func (d *Desk) CheckOn(path, when string) (*Checked, error) {
 				return nil, err
 			}
 		}
-		out := &Checked{File: path, When: start.Format(time.RFC3339), Broken: []Fails{}}
+		out := &Checked{File: path, When: start.Format(time.RFC3339), Broken: []Fails{}, Noted: d.rests(c, start)}
 		for _, b := range lesson.Check(d.net, d.profile, c) {
 			out.Broken = append(out.Broken, Fails{b.Must.String(), b.What, b.Where, meaning(b.Must)})
 		}
 		out.Broken = append(out.Broken, darker(c, start)...)
+		out.Broken = append(out.Broken, d.closed(c, start)...)
 		if n := len(out.Broken); n > 0 {
 			return out, fault(AnswerIsNo, "", "%s no longer holds: %s", path, counted(n, "thing", "things"))
 		}

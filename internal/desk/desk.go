@@ -9,6 +9,7 @@ import (
 	"loopwright/internal/assess"
 	"loopwright/internal/country"
 	"loopwright/internal/gazetteer"
+	"loopwright/internal/notes"
 	"loopwright/internal/roadnet"
 )
 
@@ -20,6 +21,9 @@ type Desk struct {
 	assess  *assess.Assessor
 	seen    *seen
 	digest  string
+	noted   *noted
+	view    *notes.View // that assess heeds
+	heeds   int         // which of noted's views that is
 }
 
 // Open opens an index file.
@@ -38,7 +42,12 @@ func Open(path string) (*Desk, error) {
 		net.Close()
 		return nil, openFault(path, err)
 	}
-	return &Desk{digest: digest, net: net, profile: p, assess: assess.New(net, p), seen: &seen{places: map[seenKey][]assess.Place{}}}, nil
+	store, err := openNotes()
+	if err != nil {
+		net.Close()
+		return nil, err
+	}
+	return &Desk{digest: digest, noted: &noted{store: store}, net: net, profile: p, assess: assess.New(net, p), seen: &seen{places: map[seenKey][]assess.Place{}}}, nil
 }
 
 const indexAgain = "Make the index again: `loopwright index EXTRACT`."
@@ -54,8 +63,8 @@ func openFault(path string, err error) error {
 	return f
 }
 
-// Close lets go of the index file.
-func (d *Desk) Close() error { return d.net.Close() }
+// Close lets go of the index file and the notes.
+func (d *Desk) Close() error { return errors.Join(d.noted.store.Close(), d.net.Close()) }
 
 // Profile is the country's.
 func (d *Desk) Profile() *country.Profile { return d.profile }
@@ -86,10 +95,13 @@ func (d *Desk) exercise(name string) (*assess.Exercise, error) {
 	return ex, nil
 }
 
-// guarded does work on the network; a file that shrinks under it is an error.
+// guarded does work on the network with the notes of now; a file that shrinks
+// under it is an error.
 func guarded[T any](d *Desk, work func() (T, error)) (out T, err error) {
 	guardErr := d.net.Guard(func() error {
-		out, err = work()
+		if err = d.heed(); err == nil {
+			out, err = work()
+		}
 		return err
 	})
 	if guardErr != nil && err == nil {

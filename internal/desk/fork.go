@@ -7,7 +7,7 @@ import (
 // Fork gives a desk of the same network for another worker. It is valid as long
 // as d is open; only d is closed.
 func (d *Desk) Fork() *Desk {
-	return &Desk{net: d.net, profile: d.profile, assess: d.assess.Fork(), seen: d.seen, digest: d.digest}
+	return &Desk{net: d.net, profile: d.profile, assess: d.assess.Fork(), seen: d.seen, digest: d.digest, noted: d.noted, view: d.view, heeds: d.heeds}
 }
 
 // About says what the network was made from.

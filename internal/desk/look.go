@@ -120,13 +120,14 @@ type seen struct {
 type seenKey struct {
 	exercise string
 	stretch  roadnet.StretchID
+	heeds    int // the notes that it was found with
 }
 
 // mostSeen bounds what is remembered: some 20 MB.
 const mostSeen = 60_000
 
 func (d *Desk) scan(ex *assess.Exercise, s roadnet.StretchID) []assess.Place {
-	key := seenKey{ex.Name, s}
+	key := seenKey{ex.Name, s, d.heeds}
 	d.seen.mu.Lock()
 	places, ok := d.seen.places[key]
 	d.seen.mu.Unlock()

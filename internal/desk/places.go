@@ -20,7 +20,8 @@ type PlacesRequest struct {
 	Exercise string
 	Near     string  // a PLACE
 	Within   float64 // minutes' drive
-	All      bool    // the unsuitable ones too
+	Now      time.Time
+	All      bool // the unsuitable ones too
 }
 
 // Places are the answer, best first.
@@ -84,12 +85,13 @@ func (d *Desk) places(r PlacesRequest) (*Places, error) {
 		assess.Place
 		ms uint32
 	}
+	assessor := d.on(r.Now)
 	var all []found
 	for s := range roadnet.StretchID(d.net.NumStretches()) {
 		if !d.reached(tree, s) {
 			continue
 		}
-		for _, p := range d.assess.Scan(ex, s) {
+		for _, p := range assessor.Scan(ex, s) {
 			if p.Verdict == assess.Unsuitable && !r.All {
 				continue
 			}
@@ -102,7 +104,7 @@ func (d *Desk) places(r PlacesRequest) (*Places, error) {
 		return cmp.Or(assess.Better(a.Place, b.Place), cmp.Compare(a.ms, b.ms))
 	})
 	for _, f := range all {
-		out.Places = append(out.Places, d.placeRow(ex, d.assess.At(ex, f.Position, f.Side), float64(f.ms)/60000))
+		out.Places = append(out.Places, d.placeRow(ex, assessor.At(ex, f.Position, f.Side), float64(f.ms)/60000))
 	}
 	if len(out.Places) == 0 {
 		return out, fault(AnswerIsNo, "Give more minutes with --within, or another place.",

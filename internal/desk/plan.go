@@ -62,10 +62,11 @@ func (d *Desk) plan(r PlanRequest) (*Planned, error) {
 	if err != nil {
 		return nil, err
 	}
-	c, err := lesson.Plan(d.net, d.profile, d.assess, lesson.Request{
+	c, err := lesson.Plan(d.net, d.profile, d.at(when), lesson.Request{
 		From: from.Position, To: to.Position, FromWords: r.From, ToWords: r.To,
 		Exercise: r.Exercise, Minutes: r.Minutes, Unsuitable: r.Unsuitable, Suitable: r.Suitable,
 		When: when, Seed: r.Seed, Without: without, PractiseIn: practiseIn, Done: r.Done,
+		Closed: d.view.Closed(when, when.Add(time.Duration(r.Minutes*float64(time.Minute)))),
 	})
 	if errors.Is(err, lesson.ErrStopped) {
 		return nil, ErrStopped

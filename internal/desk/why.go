@@ -11,6 +11,7 @@ import (
 type WhyRequest struct {
 	Exercise string
 	At       string // a PLACE
+	Now      time.Time
 }
 
 // Why is every finding at the place, each with its sentence.
@@ -31,6 +32,7 @@ type Why struct {
 	Findings      []assess.Finding `json:"findings"`
 	Words         []string         `json:"words"`    // of each finding, in the same order
 	LookFor       []string         `json:"look_for"` // on the day, the most telling first
+	Notes         []string         `json:"notes"`    // near the place, with whose and when
 	Facing        string           `json:"facing"`   // the way that the car comes: north, north-east ...
 }
 
@@ -45,12 +47,12 @@ func (d *Desk) Why(r WhyRequest) (*Why, error) {
 		if err != nil {
 			return nil, err
 		}
-		p := d.assess.At(ex, at.Position, at.Side)
+		p := d.on(r.Now).At(ex, at.Position, at.Side)
 		out := &Why{
 			Exercise: ex.Name, Title: ex.Title, At: gazetteer.Describe(d.net, p.Position), Said: at.Said,
 			Kerb: d.net.KerbAt(p.Position, p.Side).String(), Road: gazetteer.RoadAt(d.net, p.Position), Side: p.Side.String(),
 			Verdict: p.Verdict, Chance: p.Chance, MapFit: p.MapFit, FacesBack: p.FacesBack,
-			Facing: d.facing(p.Position), LookFor: assess.LookFor(p.Findings),
+			Facing: d.facing(p.Position), LookFor: assess.LookFor(p.Findings), Notes: d.said(p),
 			NearRim: d.net.NearRim(p.Position.Segment.Stretch()), DataTimestamp: d.DataTimestamp(), Findings: p.Findings,
 		}
 		for _, f := range p.Findings {

@@ -30,6 +30,10 @@ func (h *Here) None() bool { return len(h.placed) == 0 && len(h.road) == 0 }
 // Notes are those on the stretch itself, by kind and along it.
 func (h *Here) Notes() []Placed { return h.placed }
 
+// Road are the complaints, and the places never to use again, elsewhere on the
+// same road.
+func (h *Here) Road() []Placed { return h.road }
+
 // Of are the notes of one kind on the stretch, along it.
 func (h *Here) Of(k Kind) []Placed { return h.placed[h.from[k]:h.from[k+1]] }
 
