@@ -47,35 +47,39 @@ func (p panel) all(vs ...geo.XY) []point {
 // draw lays the panels out at one scale on paper of a width, and gives the
 // picture with its height. No panel is taller than most allows.
 func (s *scene) draw(width, most float64, title string) SVG {
-	wide, tall := s.width+2*footway, s.to-s.from
+	low, high := s.bounds()
+	wide, tall := high.X-low.X, high.Y-low.Y
 	columns := min(len(s.acts), 3)
+	if s.ground == sideway {
+		columns = min(len(s.acts), 2)
+	}
 	if s.lying {
 		wide, tall, columns = tall, wide, 1
 	}
 	rows := (len(s.acts) + columns - 1) / columns
 	const gap = 4.0
 	aside, below := 0.0, measureRoom
-	if s.lying {
+	if s.lying || s.ground == carPark {
 		aside, below = besideRoom, 3
 	}
 	k := ((width-gap*float64(columns-1))/float64(columns) - aside) / float64(wide)
-	k = math.Min(k, (most/float64(rows)-titleRoom-below)/float64(tall))
-	column, row := width/float64(columns), float64(tall)*k+titleRoom+below
+	k = math.Min(k, (most/float64(rows)-titleRoom-below)/tall)
+	column, row := width/float64(columns), tall*k+titleRoom+below
 	p := &pen{}
 	taken := &layout{width: width, height: row * float64(rows)}
 	for i, a := range s.acts {
-		left := column*float64(i%columns) + (column-aside-float64(wide)*k)/2
+		left := column*float64(i%columns) + (column-aside-wide*k)/2
 		top := row*float64(i/columns) + titleRoom
 		q := panel{p, s, k, point{left, top}, taken}
-		switch far := s.width; {
+		switch {
 		case s.lying && s.mirrored:
-			q.origin = point{left - float64(s.from)*k, top + float64(far+footway)*k}
+			q.origin = point{left - low.Y*k, top + high.X*k}
 		case s.lying:
-			q.origin = point{left - float64(s.from)*k, top + float64(footway)*k}
+			q.origin = point{left - low.Y*k, top - low.X*k}
 		case s.mirrored:
-			q.origin = point{left + float64(far+footway)*k, top + float64(s.to)*k}
+			q.origin = point{left + high.X*k, top + high.Y*k}
 		default:
-			q.origin = point{left + float64(footway)*k, top + float64(s.to)*k}
+			q.origin = point{left - low.X*k, top + high.Y*k}
 		}
 		q.act(i, a)
 	}
@@ -86,11 +90,17 @@ func (s *scene) draw(width, most float64, title string) SVG {
 // exact is a number in full, for what is read back.
 func exact(v float64) string { return fmt.Sprintf("%.6f", v) }
 
+// span is the two corners of what the panel shows.
+func (p panel) span() []geo.XY {
+	low, high := p.bounds()
+	return []geo.XY{low, high}
+}
+
 func (p panel) act(i int, a act) {
 	p.put(`<g class="panel" data-origin="%s %s">`+"\n", exact(p.origin.x), exact(p.origin.y))
-	p.road()
-	low := p.all(geo.XY{X: -float64(footway), Y: float64(p.from)}, geo.XY{X: float64(p.width + footway), Y: float64(p.to)})
-	at := point{math.Min(low[0].x, low[1].x) + 3.2, math.Min(low[0].y, low[1].y) - 3.4}
+	p.draw()
+	ends := p.all(p.span()...)
+	at := point{math.Min(ends[0].x, ends[1].x) + 3.2, math.Min(ends[0].y, ends[1].y) - 3.4}
 	p.put(`<circle cx="%s" cy="%s" r="2.9" fill="%s"/>`+"\n", number(at.x), number(at.y), inkText)
 	p.words(upright(at, 0, 0), fmt.Sprint(i+1), 11, true, "#fff", "number")
 	p.words(upright(point{at.x + 4.5 + Width(a.stage.Title, 11, true)/2, at.y}, 0, 0), a.stage.Title, 11, true, inkText, "title")
@@ -112,30 +122,16 @@ func (p panel) act(i int, a act) {
 	p.measure()
 	p.slope()
 	for _, m := range a.marks {
-		if m.look {
+		if m.look != (geo.XY{}) {
 			p.mark(m)
 		}
 	}
 	for _, m := range a.marks {
-		if !m.look {
+		if m.look == (geo.XY{}) {
 			p.mark(m)
 		}
 	}
 	p.put("</g>\n")
-}
-
-// road draws the carriageway, its kerbs and footways.
-func (p panel) road() {
-	side := func(x0, x1 geo.Metres, ink string) {
-		q := p.all(geo.XY{X: float64(x0), Y: float64(p.from)}, geo.XY{X: float64(x1), Y: float64(p.from)}, geo.XY{X: float64(x1), Y: float64(p.to)}, geo.XY{X: float64(x0), Y: float64(p.to)})
-		p.put(`<path d="%sZ" fill="%s"/>`+"\n", points(q), ink)
-	}
-	side(-footway, 0, "#e4e1d8")
-	side(0, p.width, "#f6f5f1")
-	side(p.width, p.width+footway, "#e4e1d8")
-	for _, x := range []geo.Metres{0, p.width} {
-		p.put(`<path class="kerb" d="%s" stroke="%s" stroke-width="0.7"/>`+"\n", points(p.all(geo.XY{X: float64(x), Y: float64(p.from)}, geo.XY{X: float64(x), Y: float64(p.to)})), inkText)
-	}
 }
 
 // sweep shades what the body covers on its way: outlines half a metre apart.
@@ -210,8 +206,14 @@ func (p panel) measure() {
 		end = p.to
 	}
 	kerbs := p.all(geo.XY{X: 0, Y: float64(end)}, geo.XY{X: float64(p.width), Y: float64(end)})
+	if p.ground == carPark { // the aisle is across the page
+		kerbs = p.all(geo.XY{X: float64(aisleShown), Y: 0}, geo.XY{X: float64(aisleShown), Y: float64(p.width)})
+		if p.mirrored {
+			kerbs = p.all(geo.XY{X: -float64(aisleShown), Y: 0}, geo.XY{X: -float64(aisleShown), Y: float64(p.width)})
+		}
+	}
 	out := point{0, 1}
-	if p.lying {
+	if p.lying || p.ground == carPark {
 		out = point{1, 0}
 	}
 	a, b := kerbs[0].add(out.times(2)), kerbs[1].add(out.times(2))
@@ -240,11 +242,8 @@ func (p panel) mark(m mark) {
 		line(geo.XY{X: 0, Y: m.at.Y}, geo.XY{X: float64(p.width), Y: m.at.Y})
 	case m.kerb:
 		line(geo.XY{X: m.at.X, Y: m.at.Y - 4}, geo.XY{X: m.at.X, Y: m.at.Y + 2})
-	case m.look:
-		u := p.paper(geo.XY{X: m.at.X, Y: 0}).sub(at).unit()
-		if m.at.Y < 0 {
-			u = p.paper(geo.XY{X: m.at.X, Y: m.at.Y + 1}).sub(at).unit()
-		}
+	case m.look != (geo.XY{}):
+		u := p.paper(m.at.Add(m.look)).sub(at).unit()
 		n := u.left()
 		p.put(`<path class="look" d="%s" stroke="%s" stroke-width="0.7"/><path d="%sZ" fill="%s"/>`+"\n", points([]point{at, at.add(u.times(6))}), inkNo,
 			points([]point{at.add(u.times(8)), at.add(u.times(5.5)).add(n.times(1.4)), at.add(u.times(5.5)).sub(n.times(1.4))}), inkNo)
@@ -256,7 +255,7 @@ func (p panel) mark(m mark) {
 	if !ok {
 		return
 	}
-	if end := b.nearest(at); !m.look && !m.across && !m.kerb && at.to(end) > 1.5 {
+	if end := b.nearest(at); m.look == (geo.XY{}) && !m.across && !m.kerb && at.to(end) > 1.5 {
 		p.put(`<path d="%s" stroke="%s" stroke-width="0.3"/>`+"\n", points([]point{at, end}), inkNo)
 	}
 	p.halo(b, m.text, false, "note")
@@ -265,7 +264,7 @@ func (p panel) mark(m mark) {
 
 // insidePanel says whether words lie on this panel's road or footways.
 func (p panel) insidePanel(b box) bool {
-	ends := p.all(geo.XY{X: -float64(footway), Y: float64(p.from)}, geo.XY{X: float64(p.width + footway), Y: float64(p.to)})
+	ends := p.all(p.span()...)
 	for _, c := range b.corners() {
 		if c.x < math.Min(ends[0].x, ends[1].x)-1 || c.x > math.Max(ends[0].x, ends[1].x)+1 ||
 			c.y < math.Min(ends[0].y, ends[1].y) || c.y > math.Max(ends[0].y, ends[1].y) {
@@ -277,7 +276,7 @@ func (p panel) insidePanel(b box) bool {
 
 // slope shows which way the road falls.
 func (p panel) slope() {
-	if p.downhill == 0 {
+	if p.downhill == 0 || p.ground == carPark {
 		return
 	}
 	x, y, step := float64(p.width)+float64(footway)/2, float64(p.from+p.to)/2, 2.2

@@ -67,7 +67,11 @@ func (b box) inside(width, height float64) bool {
 type layout struct {
 	width, height float64
 	boxes         []box
+	failed        int // how often no spot was found
 }
+
+// mostFailed is when a paper is held to be full.
+const mostFailed = 20
 
 // free says whether a box would lie on the paper and on nothing else.
 func (l *layout) free(b box) bool {
@@ -88,6 +92,9 @@ func (l *layout) take(b box) { l.boxes = append(l.boxes, b) }
 // rings; the first is around a radius. ok is false where none is left within
 // the paper's size.
 func (l *layout) near(at point, width, height, radius float64, good func(box) bool) (box, bool) {
+	if l.failed > mostFailed {
+		return box{}, false
+	}
 	var spare box
 	found := false
 	for r := radius; r < l.width+l.height; r += 1.5 {
@@ -111,6 +118,9 @@ func (l *layout) near(at point, width, height, radius float64, good func(box) bo
 		if found && r > radius+14 {
 			return spare, true
 		}
+	}
+	if !found {
+		l.failed++
 	}
 	return spare, found
 }

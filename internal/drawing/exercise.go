@@ -37,7 +37,7 @@ func Exercise(c *circuit.Circuit, width, most float64) (Diagram, error) {
 	s, toScale := build(vehicle, road)
 	s.vehicle, s.mirrored, s.downhill = vehicle, !p.DrivesLeft, road.grade
 	d := Diagram{ToScale: toScale, Width: s.width, Vehicle: vehicle.Name}
-	d.About, d.Rolls = road.about(d), road.rolls(c.Practice.Exercise)
+	d.About, d.Rolls = road.about(d, s.ground), road.rolls(c.Practice.Exercise)
 	title := fmt.Sprintf("The exercise from above, in %d stages, on a road %.1f metres wide. The stages are in words below.", len(s.acts), s.width)
 	for i := range s.acts {
 		if s.mirrored {
@@ -115,8 +115,13 @@ func roadOf(c *circuit.Circuit, p *country.Profile) practiceRoad {
 // wider than a square, it is no road's width.
 const leastDrawn, mostDrawn = 2.0, 30.0
 
-func (r practiceRoad) about(d Diagram) string {
+// about says of which road the drawing is, and how its width is known.
+func (r practiceRoad) about(d Diagram, on ground) string {
 	switch {
+	case on == carPark:
+		return fmt.Sprintf("Standard drawing: bays of %.1f m and an aisle of %.1f m. Those of %s are not known: look before you start.", standardBay.Width, d.Width, r.name)
+	case on == sideway:
+		return fmt.Sprintf("Standard drawing: the shape of the corner in %s is not known: look before you start.", r.name)
 	case d.ToScale:
 		return fmt.Sprintf("Drawn to scale: %s is %.1f m between kerbs (%s).", r.name, d.Width, r.how)
 	case r.known:

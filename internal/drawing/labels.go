@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"loopwright/internal/circuit"
 )
@@ -32,7 +34,7 @@ func (m *mapper) places() {
 		if word == "" {
 			word = "pull up"
 		}
-		pills = append(pills, pill{m.at(s.At), strings.ToUpper(word[:1]) + word[1:], inkDrive, false, 2})
+		pills = append(pills, pill{m.at(s.At), capital(word), inkDrive, false, 2})
 	}
 	for i, b := range m.c.Backups {
 		pills = append(pills, pill{m.at(b.At), fmt.Sprintf("Backup %d", i+1), inkPlace, false, 0.6})
@@ -41,7 +43,7 @@ func (m *mapper) places() {
 	for i := range pills {
 		for j := range i {
 			if pills[j].text != "" && pills[j].filled == pills[i].filled && pills[j].ink == pills[i].ink && pills[i].at.to(pills[j].at) < together {
-				pills[j].text += ", " + strings.ToLower(pills[i].text[:1]) + pills[i].text[1:]
+				pills[j].text += ", " + strings.ToLower(pills[i].text)
 				pills[i].text = ""
 				break
 			}
@@ -56,6 +58,12 @@ func (m *mapper) places() {
 			m.pill(p)
 		}
 	}
+}
+
+// capital begins a text with a capital.
+func capital(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:]
 }
 
 func (m *mapper) pill(p pill) {

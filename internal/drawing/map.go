@@ -23,7 +23,12 @@ type mapper struct {
 // their class with their names, the drive with its arrows and the numbers of
 // its steps, the roads to judge by their verdict, where the car stands, the
 // practice place and its backups. No word or number overlaps another.
-func Map(c *circuit.Circuit, width, height float64) SVG {
+// A circuit with more than a lesson can have is an error, since it would take
+// too long to lay out.
+func Map(c *circuit.Circuit, width, height float64) (SVG, error) {
+	if err := drawable(c); err != nil {
+		return "", err
+	}
 	m := &mapper{frame: frameOf(c, width, height, 11), c: c}
 	m.layout = layout{width: width, height: height}
 	m.roads()
@@ -38,7 +43,24 @@ func Map(c *circuit.Circuit, width, height float64) SVG {
 	m.put(`<rect x="0.15" y="0.15" width="%s" height="%s" stroke="%s" stroke-width="0.3"/>`+"\n", number(width-0.3), number(height-0.3), inkQuiet)
 	title := fmt.Sprintf("Map of the drive, %.1f kilometres, north up: %d roads to judge, the practice place in %s. The list of directions says the same in words.",
 		c.LengthM/1000, len(c.Examples), c.Practice.Road)
-	return wrap(width, height, "map", title, m.String())
+	return wrap(width, height, "map", title, m.String()), nil
+}
+
+// drawable bounds what a map is drawn of: some ten times what two hours have.
+func drawable(c *circuit.Circuit) error {
+	points, places := 0, len(c.PullUps)+len(c.Examples)+len(c.Backups)
+	for _, l := range c.Legs {
+		points += len(l.Line)
+	}
+	for _, b := range []struct {
+		have, most int
+		what       string
+	}{{points, 50_000, "positions on its drive"}, {len(c.Steps), 1_000, "directions"}, {places, 300, "stops and roads to judge"}, {len(c.Around), 30_000, "roads around it"}} {
+		if b.have > b.most {
+			return fmt.Errorf("the circuit has %d %s; a map shows at most %d", b.have, b.what, b.most)
+		}
+	}
+	return nil
 }
 
 // look is how a class of road is drawn.

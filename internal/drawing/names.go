@@ -20,7 +20,7 @@ type named struct {
 // by class and length. A name that finds no free place is left out.
 func (m *mapper) names() {
 	roads := m.named()
-	for _, r := range roads {
+	for _, r := range roads[:min(len(roads), mostNames)] {
 		size, heavy := Points(6), false
 		if r.rank >= driven {
 			size, heavy = 6.5, true
@@ -37,6 +37,10 @@ func (m *mapper) names() {
 		}
 	}
 }
+
+// mostNames is how many roads are looked at for a place for their name; a page
+// has room for a hundred or so.
+const mostNames = 1500
 
 // driven is the rank from which a road is one of the lesson.
 const driven = 10
@@ -82,9 +86,13 @@ func (m *mapper) named() []*named {
 	return out
 }
 
-// joined puts lines together that meet end to end.
+// joined puts lines together that meet end to end; so many of one name that it
+// would take long are left as they are.
 func joined(lines [][]point) [][]point {
-	const meet = 0.1
+	const meet, most = 0.1, 200
+	if len(lines) > most {
+		return lines
+	}
 	for i := 0; i < len(lines); i++ {
 		for j := 0; j < len(lines); j++ {
 			if i == j {

@@ -32,11 +32,41 @@ type scene struct {
 	from    geo.Metres // the part of the road that every panel shows
 	to      geo.Metres
 	acts    []act
+	ground  ground
+	// side is the width of a side road that opens on the near kerb just below
+	// Y = 0, and radius that of its corners.
+	side, radius geo.Metres
+	bay          manoeuvre.Bay // on the ground of a car park
 	// mirrored is the road of a country that drives on the right: X is turned
 	// about.
 	mirrored bool
 	downhill float64 // rise over run along Y; 0 where the road is level or it is not known
 }
+
+// ground is what the car stands on.
+type ground uint8
+
+const (
+	road    ground = iota
+	sideway        // a road with a side road on its near side
+	carPark        // an aisle of a width above Y = 0, and bays below it
+)
+
+// bounds are the least and the greatest X and Y of a panel.
+func (s *scene) bounds() (low, high geo.XY) {
+	low, high = geo.XY{X: -float64(footway), Y: float64(s.from)}, geo.XY{X: float64(s.width + footway), Y: float64(s.to)}
+	switch s.ground {
+	case sideway:
+		low.X = -float64(sidewayShown)
+	case carPark:
+		low, high = geo.XY{X: -float64(aisleShown), Y: -float64(s.bay.Length + 0.6)}, geo.XY{X: float64(aisleShown), Y: float64(s.width + 0.6)}
+	}
+	return low, high
+}
+
+// How much of a side road and of an aisle is drawn. Our choice: the car's way
+// and a little more.
+const sidewayShown, aisleShown = geo.Metres(13), geo.Metres(8.5)
 
 // act is one panel: what is driven, and what stands and is seen there.
 type act struct {
@@ -51,9 +81,9 @@ type act struct {
 type mark struct {
 	at     geo.XY
 	text   string
-	across bool // a line along X at its Y
-	kerb   bool // a line along Y at its X
-	look   bool // others may appear from there: an arrow towards the car
+	across bool   // a line along X at its Y
+	kerb   bool   // a line along Y at its X
+	look   geo.XY // others may appear from there: the way that they come; else none
 }
 
 // straight is a movement along the road between two Y at an X.

@@ -19,6 +19,13 @@ var scenes = map[string]func(manoeuvre.Vehicle, practiceRoad) (*scene, bool){
 	"pull-up-right":    pullUpRight,
 	"hill-start":       hillStart,
 	"emergency-stop":   emergencyStop,
+
+	"moving-off-angle":    movingOffAngle,
+	"moving-off-uphill":   hillStart,
+	"moving-off-downhill": hillStart,
+	"reverse-corner":      reverseCorner,
+	"bay-park-reverse":    bayPark(manoeuvre.Reverse),
+	"bay-park-forward":    bayPark(manoeuvre.Forward),
 }
 
 // turnInRoad is drawn as the simulation of package manoeuvre drives it.
@@ -83,8 +90,8 @@ const mostDrawnMoves = 5
 // and from behind on the near one.
 func lookouts(s *scene, ahead, behind float64) []mark {
 	return []mark{
-		{at: geo.XY{X: ahead, Y: float64(s.to) - 0.4}, text: "look", look: true},
-		{at: geo.XY{X: behind, Y: float64(s.from) + 1.4}, text: "look", look: true},
+		{at: geo.XY{X: ahead, Y: float64(s.to) - 0.4}, text: "look", look: geo.XY{Y: -1}},
+		{at: geo.XY{X: behind, Y: float64(s.from) + 1.4}, text: "look", look: geo.XY{Y: 1}},
 	}
 }
 

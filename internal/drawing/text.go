@@ -39,51 +39,57 @@ var regular, bold = faceOf(goregular.TTF), faceOf(gobold.TTF)
 // grid is how many units per em are measured in.
 const grid = 2048
 
-// ems is the width of a text in ems. A letter that the font lacks is taken to
-// be a full em, as wide as any is.
-func (f *face) ems(s string) float64 {
+// advance is the width of a letter in ems. A letter that the font lacks is
+// taken to be a full em, as wide as any is.
+func (f *face) advance(r rune) float64 {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	sum := fixed.Int26_6(0)
-	for _, r := range s {
-		advance := fixed.I(grid)
-		if g, err := f.font.GlyphIndex(&f.buf, r); err == nil && g != 0 {
-			if a, err := f.font.GlyphAdvance(&f.buf, g, fixed.I(grid), font.HintingNone); err == nil {
-				advance = a
-			}
+	if g, err := f.font.GlyphIndex(&f.buf, r); err == nil && g != 0 {
+		if a, err := f.font.GlyphAdvance(&f.buf, g, fixed.I(grid), font.HintingNone); err == nil {
+			return float64(a) / 64 / grid
 		}
-		sum += advance
 	}
-	return float64(sum) / 64 / grid
+	return 1
+}
+
+func faceFor(heavy bool) *face {
+	if heavy {
+		return bold()
+	}
+	return regular()
 }
 
 // Width is how wide a text is at a size, in millimetres.
 func Width(text string, size Points, heavy bool) float64 {
-	f := regular()
-	if heavy {
-		f = bold()
+	f, sum := faceFor(heavy), 0.0
+	for _, r := range text {
+		sum += f.advance(r)
 	}
-	return f.ems(text) * size.MM()
+	return sum * size.MM()
 }
 
 // Cut shortens a text to a width at its last word that fits, and marks that it
 // goes on; a first word too long is cut inside.
 func Cut(text string, size Points, heavy bool, most float64) string {
-	if Width(text, size, heavy) <= most {
-		return text
-	}
-	runes := []rune(text)
-	n, space := 0, 0
-	for n < len(runes) && Width(string(runes[:n+1])+"…", size, heavy) <= most {
-		if runes[n] == ' ' {
-			space = n
+	const mark = '…'
+	f := faceFor(heavy)
+	end := f.advance(mark) * size.MM()
+	sum, cut, word := 0.0, 0, 0 // bytes of what fits with the mark, and of its whole words
+	for i, r := range text {
+		if sum+end <= most {
+			cut = i
+			if r == ' ' {
+				word = i
+			}
 		}
-		n++
+		if sum += f.advance(r) * size.MM(); sum > most {
+			if word > 0 {
+				cut = word
+			}
+			return text[:cut] + string(mark)
+		}
 	}
-	if space > 0 {
-		n = space
-	}
-	return string(runes[:n]) + "…"
+	return text
 }
 
 // words writes one line of text whose middle is at a point, turned by degrees

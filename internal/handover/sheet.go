@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"html/template"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
@@ -68,11 +70,15 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("sheet: %w", err)
 	}
+	picture, err := drawing.Map(c, sheetWidth, mapHeight)
+	if err != nil {
+		return nil, fmt.Errorf("sheet: %w", err)
+	}
 	hour := func(atS float64) string { return clock(c, atS).Format("15:04") }
 	page := sheet{
 		Title: exerciseTitle(c.Practice.Exercise), Date: c.StartsAt.Format("Monday 2 January 2006, 15:04"),
 		From: titledKerb(c.Start), To: titledKerb(c.Finish),
-		Map:      template.HTML(drawing.Map(c, sheetWidth, mapHeight)),
+		Map:      template.HTML(picture),
 		Profile:  template.HTML(drawing.Heights(c, sheetWidth, profileHeight)),
 		Cautions: c.Cautions, Attribution: c.Attribution,
 	}
@@ -161,9 +167,11 @@ func verdictTitle(v assess.Verdict) string {
 	}
 }
 
+// capital begins a text with a capital.
 func capital(s string) string {
-	if s == "" {
+	r, n := utf8.DecodeRuneInString(s)
+	if n == 0 {
 		return s
 	}
-	return strings.ToUpper(s[:1]) + s[1:]
+	return string(unicode.ToUpper(r)) + s[n:]
 }
