@@ -12,6 +12,7 @@ import (
 	"io"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"loopwright/internal/desk"
 )
@@ -25,13 +26,30 @@ type streams struct {
 // Run runs one command line and gives the exit status.
 func Run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) int {
 	s := streams{in, &plainWriter{to: out}, errs}
-	root := newRoot(s)
-	root.SetArgs(args)
-	err := root.ExecuteContext(ctx)
+	err := settle(args)
+	if err == nil {
+		root := newRoot(s)
+		root.SetArgs(args)
+		err = root.ExecuteContext(ctx)
+	}
 	if err != nil {
 		report(errs, err)
 	}
 	return statusOf(err)
+}
+
+// settle lays the settings file that --settings names over the tables. It goes
+// first, since the help itself is made from the tables.
+func settle(args []string) error {
+	f := pflag.NewFlagSet("", pflag.ContinueOnError)
+	f.ParseErrorsAllowlist.UnknownFlags = true
+	f.Usage = func() {}
+	f.SetOutput(io.Discard)
+	path := f.String("settings", "", "")
+	if err := f.Parse(args); err != nil || *path == "" {
+		return nil // what is wrong with the flags is for the command to say
+	}
+	return desk.Settle(*path)
 }
 
 func newRoot(s streams) *cobra.Command {
@@ -69,6 +87,7 @@ or see a lesson planned in an invented town:
 			return c.Help()
 		},
 	}
+	root.PersistentFlags().String("settings", "", "`FILE` (YAML) laid over the tables that roads are judged by")
 	root.SetIn(s.in)
 	root.SetOut(s.out)
 	root.SetErr(s.err)
@@ -89,6 +108,8 @@ or see a lesson planned in an invented town:
 		newGPXCommand(s),
 		newHandBackCommand(s),
 		newServeCommand(s),
+		newNotesCommand(s),
+		newUsedCommand(s),
 		newDemoCommand(s),
 	} {
 		c.Args = onlyArgs(c)
