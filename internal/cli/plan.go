@@ -7,13 +7,15 @@ import (
 	"time"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"loopwright/internal/circuit"
 	"loopwright/internal/desk"
 )
 
 type planOptions struct {
-	index, output        string
+	index, lesson        string
+	output               string
 	asJSON               bool
 	unsuitable, suitable int
 	request              desk.PlanRequest
@@ -22,16 +24,21 @@ type planOptions struct {
 func newPlanCommand(s streams) *cobra.Command {
 	var o planOptions
 	c := &cobra.Command{
-		Use:   "plan --index FILE --from PLACE --exercise NAME",
+		Use:   "plan --index FILE [--lesson FILE] --from PLACE --exercise NAME",
 		Short: "Plan the drive of a lesson",
 		Long: `Plans the drive of one lesson: past roads for the learner to judge, to a place to
 practise with a second one near by, and back on time.
 
-` + placeHelp,
+` + placeHelp + `
+
+A lesson can be written down in a FILE (YAML); what the command line says goes
+before it. Its fields:
+` + desk.LessonHelp(),
 		RunE: func(c *cobra.Command, args []string) error { return runPlan(s, c, o) },
 	}
 	f := c.Flags()
 	indexFlag(f, &o.index)
+	f.StringVar(&o.lesson, "lesson", "", "`FILE` in which the lesson is written down")
 	f.StringVar(&o.request.From, "from", "", "`PLACE` where the lesson starts")
 	f.StringVar(&o.request.To, "to", "", "`PLACE` where it ends (default: where it starts)")
 	exerciseFlag(f, &o.request.Exercise)
@@ -46,7 +53,22 @@ practise with a second one near by, and back on time.
 }
 
 func runPlan(s streams, c *cobra.Command, o planOptions) error {
-	if err := required(c, "index", "from", "exercise"); err != nil {
+	if err := required(c, "index"); err != nil {
+		return err
+	}
+	if o.lesson != "" {
+		if err := o.read(c.Flags()); err != nil {
+			return err
+		}
+	}
+	var missing []string
+	if o.request.From == "" {
+		missing = append(missing, "from")
+	}
+	if o.request.Exercise == "" {
+		missing = append(missing, "exercise")
+	}
+	if err := required(c, missing...); err != nil {
 		return err
 	}
 	if c.Flags().Changed("unsuitable") {
@@ -85,6 +107,28 @@ func runPlan(s streams, c *cobra.Command, o planOptions) error {
 	if o.output != "" {
 		fmt.Fprintf(s.err, "Written to %s.\n", o.output)
 	}
+	return nil
+}
+
+// read takes from the lesson file what no flag says.
+func (o *planOptions) read(flags *pflag.FlagSet) error {
+	r, err := desk.ReadLesson(o.lesson)
+	if err != nil {
+		return err
+	}
+	for name, take := range map[string]func(){
+		"from":     func() { r.From = o.request.From },
+		"to":       func() { r.To = o.request.To },
+		"exercise": func() { r.Exercise = o.request.Exercise },
+		"minutes":  func() { r.Minutes = o.request.Minutes },
+		"when":     func() { r.When = o.request.When },
+		"seed":     func() { r.Seed = o.request.Seed },
+	} {
+		if flags.Changed(name) {
+			take()
+		}
+	}
+	o.request = r
 	return nil
 }
 

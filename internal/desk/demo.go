@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"io/fs"
@@ -9,8 +8,6 @@ import (
 	"path"
 	"path/filepath"
 	"strings"
-
-	"go.yaml.in/yaml/v3"
 
 	"loopwright/data"
 	"loopwright/internal/circuit"
@@ -72,7 +69,7 @@ func Demo(ctx context.Context, dir string, progress Progress) (*Demonstrated, er
 		if err != nil {
 			return nil, err
 		}
-		request, err := readLesson(name, text)
+		request, err := parseLesson(name, text)
 		if err != nil {
 			return nil, err
 		}
@@ -109,27 +106,4 @@ func demoHeights(dir string) (string, error) {
 		}
 	}
 	return out, nil
-}
-
-// lessonFile is a lesson as a colleague writes it down.
-type lessonFile struct {
-	From       string
-	To         string
-	Exercise   string
-	Minutes    float64
-	When       string
-	Unsuitable *int
-	Suitable   *int
-	Seed       uint64
-	Learner    yaml.Node // what the learner has been taught
-}
-
-func readLesson(name string, text []byte) (PlanRequest, error) {
-	var l lessonFile
-	decode := yaml.NewDecoder(bytes.NewReader(text))
-	decode.KnownFields(true)
-	if err := decode.Decode(&l); err != nil {
-		return PlanRequest{}, &Fault{Kind: BadInput, Err: fmt.Errorf("%s: %w", name, err)}
-	}
-	return PlanRequest{From: l.From, To: l.To, Exercise: l.Exercise, Minutes: l.Minutes, When: l.When, Unsuitable: l.Unsuitable, Suitable: l.Suitable, Seed: l.Seed}, nil
 }

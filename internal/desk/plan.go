@@ -22,9 +22,10 @@ type PlanRequest struct {
 	When       string // RFC 3339, or "2027-03-04 10:00" there
 	Now        time.Time
 	Seed       uint64
-	Without    []string        // kerbs of roads neither to judge nor to practise in
-	PractiseAt string          // kerb in the stretch to practise in; "" lets the planner choose
-	Done       <-chan struct{} // closed: nobody waits any longer; nil: never
+	Learner    *circuit.LearnerRecord // nil where nobody says
+	Without    []string               // kerbs of roads neither to judge nor to practise in
+	PractiseAt string                 // kerb in the stretch to practise in; "" lets the planner choose
+	Done       <-chan struct{}        // closed: nobody waits any longer; nil: never
 }
 
 // Planned is a circuit and what was understood of the request.
@@ -65,7 +66,7 @@ func (d *Desk) plan(r PlanRequest) (*Planned, error) {
 	c, err := lesson.Plan(d.net, d.profile, d.at(when), lesson.Request{
 		From: from.Position, To: to.Position, FromWords: r.From, ToWords: r.To,
 		Exercise: r.Exercise, Minutes: r.Minutes, Unsuitable: r.Unsuitable, Suitable: r.Suitable,
-		When: when, Seed: r.Seed, Without: without, PractiseIn: practiseIn, Done: r.Done,
+		When: when, Seed: r.Seed, Learner: r.Learner, Without: without, PractiseIn: practiseIn, Done: r.Done,
 		Closed: d.view.Closed(when, when.Add(time.Duration(r.Minutes*float64(time.Minute)))),
 	})
 	if errors.Is(err, lesson.ErrStopped) {

@@ -44,7 +44,7 @@ func (pl *planner) circuit(f *finalist) (*circuit.Circuit, error) {
 			Unsuitable: pl.wish.unsuitable, Suitable: pl.wish.suitable, When: at.Format(time.RFC3339),
 			Seed: pl.wish.Seed, Country: pl.p.Code, InHand: pl.wish.inHand,
 		},
-		StartsAt: at, Zone: zone.String(), Attribution: Attribution, Cautions: cautions,
+		StartsAt: at, Zone: zone.String(), Attribution: Attribution, Cautions: cautions, Learner: pl.wish.Learner,
 	}
 	if f.sameAgain {
 		c.Cautions = append(append([]string(nil), cautions...), sameReason)

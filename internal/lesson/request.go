@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"loopwright/internal/circuit"
 	"loopwright/internal/roadnet"
 )
 
@@ -21,10 +22,11 @@ type Request struct {
 	InHand             *float64 // minutes at the drop-off; nil: the table's
 	When               time.Time
 	Seed               uint64
-	Without            []roadnet.StretchID // their roads are neither judged nor practised in; the drive may use them
-	Closed             []roadnet.StretchID // in both directions: the drive keeps off them
-	PractiseIn         *roadnet.StretchID  // where to practise; nil: the planner chooses
-	Done               <-chan struct{}     // closed: give up with ErrStopped; nil: never
+	Learner            *circuit.LearnerRecord // nil where nobody says
+	Without            []roadnet.StretchID    // their roads are neither judged nor practised in; the drive may use them
+	Closed             []roadnet.StretchID    // in both directions: the drive keeps off them
+	PractiseIn         *roadnet.StretchID     // where to practise; nil: the planner chooses
+	Done               <-chan struct{}        // closed: give up with ErrStopped; nil: never
 }
 
 // ErrStopped is the answer to a request that is no longer wanted.
