@@ -38,6 +38,9 @@ now, a place does not fit, or it will be dark by then.`,
 			for _, b := range checked.Broken {
 				fmt.Fprintln(s.out, b)
 			}
+			for _, n := range checked.Noted {
+				fmt.Fprintf(s.out, "Noted: %s.\n", n)
+			}
 			if len(checked.Broken) == 0 {
 				fmt.Fprintf(s.out, "%s holds on this map.\n", checked.File)
 			}

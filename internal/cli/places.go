@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"time"
 
 	"github.com/paulmach/orb/geojson"
 	"github.com/spf13/cobra"
@@ -53,6 +54,7 @@ func runPlaces(_ context.Context, s streams, c *cobra.Command, o placesOptions) 
 		return err
 	}
 	defer d.Close()
+	o.request.Now = time.Now()
 	found, err := d.Places(o.request)
 	var f *desk.Fault
 	if err != nil && !(errors.As(err, &f) && f.Kind == desk.AnswerIsNo && found != nil) {

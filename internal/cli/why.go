@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"io"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -44,6 +45,7 @@ func runWhy(s streams, c *cobra.Command, o whyOptions) error {
 		return err
 	}
 	defer d.Close()
+	o.request.Now = time.Now()
 	why, err := d.Why(o.request)
 	if err != nil {
 		return err
@@ -67,6 +69,13 @@ func printWhy(w io.Writer, why *desk.Why) {
 		fmt.Fprintf(w, "  %s\n", line)
 	}
 	fmt.Fprintln(w)
+	if len(why.Notes) > 0 {
+		fmt.Fprintln(w, "Noted here:")
+		for _, line := range why.Notes {
+			fmt.Fprintf(w, "  %s\n", line)
+		}
+		fmt.Fprintln(w)
+	}
 	if len(why.LookFor) > 0 {
 		fmt.Fprintln(w, "Look for on the day:")
 		for _, line := range why.LookFor {
