@@ -76,6 +76,9 @@ func obeyed(t *testing.T, raw *witness.Witness, c *circuit.Circuit) witness.Obey
 // step of 100 circuits leads into the road that the plan drives. And of 200
 // sentences with another number, side or exit, every one leads astray.
 func TestDriverArrivesOnWordsAlone(t *testing.T) {
+	if testing.Short() {
+		t.Skip("plans 100 circuits: left out of short runs")
+	}
 	for _, town := range spokenTowns {
 		t.Run(town.name, func(t *testing.T) {
 			circuits, raw := spokenCircuits(t, town.file, town.count)
@@ -133,8 +136,8 @@ func mutated(r *rand.Rand, say string) (string, bool) {
 	if more != "" {
 		rest = ", then pull up" + more + rest
 	}
-	if strings.Contains(first, "pull up") {
-		return "", false
+	if strings.Contains(first, "pull up") || strings.Contains(first, "follow the road") {
+		return "", false // where one stops is not looked at; and one follows the road untold
 	}
 	swap := func(pattern *regexp.Regexp, words []string) (string, bool) {
 		m := pattern.FindStringSubmatchIndex(first)

@@ -318,7 +318,7 @@ func (w *Witness) dropHalves(c *crossing, from, v osm.NodeID) {
 	kept := c.arms[:0:0]
 	for i, a := range c.arms {
 		drop := false
-		if own.way != nil && w.half(own.way) && w.half(a.way) && sameName(own.way, a.way) && math.Abs(a.turn) > 130 {
+		if own.way != nil && w.half(a.way) && sameName(own.way, a.way) && math.Abs(a.turn) > 110 {
 			drop = true
 		}
 		for j, b := range c.arms {
@@ -329,13 +329,52 @@ func (w *Witness) dropHalves(c *crossing, from, v osm.NodeID) {
 				drop = true
 			}
 		}
-		if drop {
+		if drop || !a.enter && w.islandSide(a) {
 			c.shut = append(c.shut, a)
 		} else {
 			kept = append(kept, a)
 		}
 	}
 	c.arms = kept
+}
+
+// islandSide says whether a road that can't be entered is the way out beside an
+// island, whose way in is within 60 m.
+func (w *Witness) islandSide(a arm) bool {
+	if !w.half(a.way) {
+		return false
+	}
+	end, ok := w.shortEnd(a.from, edge{way: a.way, to: a.to})
+	if !ok {
+		return false
+	}
+	for _, e := range w.roadsAt(end) {
+		if !w.half(e.way) || shut(e.way, !e.forward) != "" {
+			continue
+		}
+		if other, ok := w.shortEnd(end, e); ok && other != a.from && w.metres(other, a.from) < 60 {
+			return true
+		}
+	}
+	return false
+}
+
+// shortEnd is the junction at the end of a road of less than 60 m.
+func (w *Witness) shortEnd(v osm.NodeID, e edge) (osm.NodeID, bool) {
+	before, at, gone := v, e.to, w.metres(v, e.to)
+	for gone < 60 {
+		on := w.roadsAt(at)
+		if len(on) != 2 {
+			return at, true
+		}
+		next := on[0].to
+		if next == before {
+			next = on[1].to
+		}
+		gone += w.metres(at, next)
+		before, at = at, next
+	}
+	return at, false
 }
 
 func sameName(a, b *osm.Way) bool {

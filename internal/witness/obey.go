@@ -12,6 +12,7 @@ type spoken struct {
 	order int
 	atS   float64
 	at    [2]float64
+	ahead float64 // metres to its first turn
 	say   string
 }
 
@@ -53,19 +54,25 @@ func (w *Witness) Obey(file []byte, left bool) (Obeyed, error) {
 		for _, s := range steps {
 			until := math.Inf(1)
 			if i+1 < len(starts) {
-				until = starts[i+1] - 0.01
+				until = starts[i+1].atS - 0.01
 			}
-			if s.atS >= starts[i]-0.01 && s.atS < until {
+			if s.atS >= starts[i].atS-0.01 && s.atS < until {
 				said = append(said, s)
 			}
 		}
 		out.Sentences += len(said)
-		out.Faults = append(out.Faults, w.obeyLeg(l, moves, said, left)...)
+		out.Faults = append(out.Faults, w.obeyLeg(l, moves, said, starts[i].atS, starts[i].driveS, left)...)
 	}
 	return out, nil
 }
 
-func readSpoken(file []byte) ([]spoken, []float64, error) {
+// begun is when a leg begins and how long its drive is, in seconds.
+type begun struct {
+	order       int
+	atS, driveS float64
+}
+
+func readSpoken(file []byte) ([]spoken, []begun, error) {
 	var fc struct {
 		Features []struct {
 			Geometry   struct{ Coordinates json.RawMessage }
@@ -73,6 +80,8 @@ func readSpoken(file []byte) ([]spoken, []float64, error) {
 				Role, Say string
 				Order     int
 				AtS       float64 `json:"at_s"`
+				DriveS    float64 `json:"drive_s"`
+				DistanceM float64 `json:"distance_m"`
 			}
 		}
 	}
@@ -80,17 +89,13 @@ func readSpoken(file []byte) ([]spoken, []float64, error) {
 		return nil, nil, err
 	}
 	var steps []spoken
-	type begun struct {
-		order int
-		atS   float64
-	}
 	var legs []begun
 	for _, f := range fc.Features {
 		switch p := f.Properties; p.Role {
 		case "leg":
-			legs = append(legs, begun{p.Order, p.AtS})
+			legs = append(legs, begun{p.Order, p.AtS, p.DriveS})
 		case "step":
-			s := spoken{order: p.Order, atS: p.AtS, say: p.Say}
+			s := spoken{order: p.Order, atS: p.AtS, say: p.Say, ahead: p.DistanceM}
 			if err := json.Unmarshal(f.Geometry.Coordinates, &s.at); err != nil {
 				return nil, nil, err
 			}
@@ -99,15 +104,11 @@ func readSpoken(file []byte) ([]spoken, []float64, error) {
 	}
 	sort.SliceStable(legs, func(i, j int) bool { return legs[i].order < legs[j].order })
 	sort.SliceStable(steps, func(i, j int) bool { return steps[i].order < steps[j].order })
-	var starts []float64
-	for _, l := range legs {
-		starts = append(starts, l.atS)
-	}
-	return steps, starts, nil
+	return steps, legs, nil
 }
 
 // obeyLeg drives one leg.
-func (w *Witness) obeyLeg(l leg, moves []move, said []spoken, left bool) []Disobeyed {
+func (w *Witness) obeyLeg(l leg, moves []move, said []spoken, begins, lasts float64, left bool) []Disobeyed {
 	var faults []Disobeyed
 	var now *spoken
 	var orders []heard
@@ -119,7 +120,7 @@ func (w *Witness) obeyLeg(l leg, moves []move, said []spoken, left bool) []Disob
 		faults = append(faults, d)
 		orders = nil
 	}
-	spots := w.whenSaid(l, said)
+	spots := w.whenSaid(l, said, begins, lasts)
 	next := 0
 	listen := func(upTo int, beforeEnd bool) {
 		for next < len(said) && (spots[next] < upTo || spots[next] == upTo && beforeEnd) {
@@ -205,26 +206,31 @@ func (w *Witness) obeyLeg(l leg, moves []move, said []spoken, left bool) []Disob
 func (w *Witness) sameRoad(a *arm, m move) bool { return a.from == m.tail() && a.to == m.head() }
 
 // whenSaid gives for each sentence the index of the leg's move on which it is
-// said, in order.
-func (w *Witness) whenSaid(l leg, said []spoken) []int {
+// said, in order: never before the turn of the one before. Where the drive comes
+// by a place twice, the time tells which.
+func (w *Witness) whenSaid(l leg, said []spoken, begins, lasts float64) []int {
+	gone := make([]float64, len(l.coords))
+	for i := 1; i < len(l.coords); i++ {
+		gone[i] = gone[i-1] + offLine(l.coords[i], l.coords[i-1], l.coords[i-1])
+	}
 	out := make([]int, len(said))
 	at := 0
 	for k, s := range said {
-		best := math.Inf(1)
-		found := at
+		expected := gone[len(gone)-1] * (s.atS - begins) / lasts
+		best, found := math.Inf(1), at
 		for i := at; i+1 < len(l.coords); i++ {
-			if d := offLine(s.at, l.coords[i], l.coords[i+1]); d < best-0.05 {
-				best, found = d, i
-				if d < 0.3 {
-					break
-				}
+			d := offLine(s.at, l.coords[i], l.coords[i+1])
+			if cost := math.Abs(gone[i]-expected) + 1e4*math.Max(0, d-0.3); cost < best {
+				best, found = cost, i
 			}
 		}
-		if found+2 < len(l.coords) && offLine(s.at, l.coords[found+1], l.coords[found+2]) < best+0.3 {
+		if found+2 < len(l.coords) && offLine(s.at, l.coords[found+1], l.coords[found+1]) < 0.3 {
 			found++ // said at the node, as the car drives on from it
 		}
-		at = found
 		out[k] = found
+		reach := gone[found] + offLine(s.at, l.coords[found], l.coords[found]) + s.ahead + 1
+		for at = found; at+2 < len(l.coords) && gone[at+1] < reach; at++ {
+		}
 	}
 	return out
 }
