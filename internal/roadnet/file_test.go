@@ -35,6 +35,12 @@ const littleTown = `
 	drive on B-F at 40 left
 	settlement 100,50 Littleton village
 	address 90,20 12 Mill Lane AB1 2CD
+	site school 120,20 160,60 Mill School
+	site car-park 20,-40 60,-10
+	site bus-stop 60,4 Market Place
+	gate 120,40
+	building house 105,10 113,18
+	wall hedge 0,6 40,6
 `
 
 func written(t testing.TB, n *roadnet.Network) string {

@@ -17,7 +17,7 @@ import (
 // Figures of car parks; our choices.
 const (
 	carParkNode   = 40.0   // m round one that is mapped as a node: what is taken to be in it
-	widestCarPark = 1500.0 // m: nothing within a wider one is looked for
+	widestCarPark = 1536.0 // m: nothing within a wider one is looked for
 	driveInMost   = 600.0  // m from the road to the car park
 	roadsideNear  = 25.0   // m from a road to a car park with no way in of its own
 )
@@ -103,7 +103,7 @@ func (s *site) findWithin(parks []*carPark) {
 	at := map[cell][]*carPark{}
 	for _, p := range parks {
 		box := boxOf(p.shape)
-		if float64(box.East)-float64(box.West) > widestCarPark/bedCell*float64(g.lonE7) || float64(box.North)-float64(box.South) > widestCarPark/bedCell*float64(g.latE7) {
+		if g.wide(box, widestCarPark/bedCell) {
 			continue
 		}
 		round := 0.0

@@ -40,6 +40,11 @@ func (g grid) cellsOf(dLon, dLat int64, box roadnet.Box, visit func(cell)) {
 	}
 }
 
+// wide says whether a box is more than so many cells wide or high.
+func (g grid) wide(box roadnet.Box, cells int64) bool {
+	return int64(box.East)-int64(box.West) > cells*g.lonE7 || int64(box.North)-int64(box.South) > cells*g.latE7
+}
+
 type cell int64
 
 // around visits the cell and its eight neighbours.

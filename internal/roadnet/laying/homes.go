@@ -26,6 +26,7 @@ const (
 	garageArea    = 16.0
 	plainHomeLow  = 45.0
 	plainHomeHigh = 250.0
+	widestHome    = 640.0 // m: no building with homes is wider
 )
 
 // takeHomes counts homes and garages along each kerb.
@@ -200,6 +201,9 @@ func (s *site) addressCells() *addressCells {
 
 // any says whether some address lies in the ring.
 func (a *addressCells) any(ring extract.Shape) bool {
+	if a.wide(boxOf(ring), widestHome/bedCell) {
+		return false
+	}
 	found := false
 	a.cellsOf(0, 0, boxOf(ring), func(k cell) {
 		for _, p := range a.at[k] {

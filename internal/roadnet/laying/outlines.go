@@ -81,7 +81,7 @@ func (b *bed) near(shape extract.Shape, metres float64, found []roadnet.StretchI
 	for from := 0; from+1 < len(shape); from += few {
 		piece := shape[from:min(from+few+1, len(shape))]
 		box := boxOf(piece)
-		if int64(box.East)-int64(box.West) > 64*b.lonE7 || int64(box.North)-int64(box.South) > 64*b.latE7 {
+		if b.wide(box, 64) {
 			continue // parts of several kilometres: a mistake
 		}
 		plane := flatAt(piece[0])
