@@ -135,6 +135,57 @@ func together(ps []float64, correlation float64) float64 {
 	return sum
 }
 
+// throughout is together for the many criteria of a place, by Gauss-Hermite
+// quadrature of 16 nodes: within 10⁻³ for correlations up to 0.5. It works in
+// place: ps is spent.
+func throughout(ps []float64, correlation float64) float64 {
+	n := 0
+	for _, p := range ps {
+		if p <= 0 {
+			return 0
+		}
+		if p < 1 {
+			ps[n] = p
+			n++
+		}
+	}
+	switch ps = ps[:n]; n {
+	case 0:
+		return 1
+	case 1:
+		return ps[0]
+	}
+	for i, p := range ps {
+		ps[i] = math.Sqrt2 * math.Erfinv(2*p-1)
+	}
+	a, b := math.Sqrt(correlation), math.Sqrt(1-correlation)
+	sum := 0.0
+	for k, f := range strictness.at {
+		w := strictness.weight[k]
+		for _, q := range ps {
+			if w *= above((a*f - q) / b); w < 1e-9 {
+				break
+			}
+		}
+		sum += w
+	}
+	return sum
+}
+
+// strictness are the nodes of that quadrature for a standard normal.
+var strictness = func() (d struct{ at, weight [16]float64 }) {
+	quad.Hermite{}.FixedLocations(d.at[:], d.weight[:], math.Inf(-1), math.Inf(1))
+	sum := 0.0
+	for k, x := range d.at {
+		d.at[k] = math.Sqrt2 * x
+		sum += d.weight[k]
+	}
+	for k := range d.weight {
+		d.weight[k] /= sum
+	}
+	return d
+}()
+
 // mostInGroup bounds the criteria of one group.
 const mostInGroup = 8
 

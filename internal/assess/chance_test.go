@@ -94,3 +94,27 @@ func TestTogetherBounds(t *testing.T) {
 		}
 	}
 }
+
+// Both quadratures give the same for as many criteria as a group may have, and
+// for equal chances the values of a single normal variable where the
+// correlation leaves nothing to each.
+func TestThroughoutIsTogether(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 14))
+	for range 200 {
+		ps := make([]float64, 2+rng.IntN(mostInGroup-1))
+		for i := range ps {
+			ps[i] = rng.Float64()
+		}
+		rho := 0.5 * rng.Float64()
+		want := together(ps, rho)
+		if got := throughout(append([]float64(nil), ps...), rho); math.Abs(got-want) > 1e-3 {
+			t.Errorf("seed 3,14: throughout(%v, %v) = %v, together says %v", ps, rho, got, want)
+		}
+	}
+	if got := throughout([]float64{0.5, 1, 1}, 0.3); got != 0.5 {
+		t.Errorf("with certain things = %v, want 0.5", got)
+	}
+	if got := throughout([]float64{0.9, 0}, 0.3); got != 0 {
+		t.Errorf("with an impossible thing = %v, want 0", got)
+	}
+}

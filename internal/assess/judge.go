@@ -8,8 +8,9 @@ import (
 // Judge draws the verdict from findings alone, so that anyone who holds them
 // and the table can draw it again.
 //
-//	chance   that all criteria hold: the product over groups of the chance that
-//	         a group's criteria hold together, and over those in no group
+//	chance   that all criteria hold: first those of each group together, then
+//	         the groups and the criteria in no group, drawn together with the
+//	         table's strictness
 //	map_fit  the same with every assumed criterion taken as holding
 //
 // unsuitable where map_fit is under the table's figure; else unknown where some
@@ -35,8 +36,8 @@ func Better(a, b Place) int {
 // judging gathers chances by group.
 type judging struct {
 	table    *Table
-	all, fit []chances // by group
-	alone    [2]float64
+	all, fit []chances    // by group
+	alone    [2][]float64 // of the criteria in no group, all and fit
 	unknown  bool
 }
 
@@ -51,7 +52,8 @@ func (c *chances) add(p float64) {
 }
 
 func (j *judging) start(t *Table) {
-	j.table, j.alone, j.unknown = t, [2]float64{1, 1}, false
+	j.table, j.unknown = t, false
+	j.alone[0], j.alone[1] = j.alone[0][:0], j.alone[1][:0]
 	if len(j.all) != len(t.Groups) {
 		j.all, j.fit = make([]chances, len(t.Groups)), make([]chances, len(t.Groups))
 	}
@@ -69,8 +71,8 @@ func (j *judging) add(need *Need, p float64, e Evidence) {
 		j.unknown = true
 	}
 	if need.group < 0 {
-		j.alone[0] *= p
-		j.alone[1] *= fit
+		j.alone[0] = append(j.alone[0], p)
+		j.alone[1] = append(j.alone[1], fit)
 		return
 	}
 	j.all[need.group].add(p)
@@ -78,12 +80,11 @@ func (j *judging) add(need *Need, p float64, e Evidence) {
 }
 
 func (j *judging) verdict() (v Verdict, chance, mapFit float64) {
-	chance, mapFit = j.alone[0], j.alone[1]
 	for i, g := range j.table.Groups {
-		chance *= together(j.all[i].p[:j.all[i].n], g.Correlation)
-		mapFit *= together(j.fit[i].p[:j.fit[i].n], g.Correlation)
+		j.alone[0] = append(j.alone[0], together(j.all[i].p[:j.all[i].n], g.Correlation))
+		j.alone[1] = append(j.alone[1], together(j.fit[i].p[:j.fit[i].n], g.Correlation))
 	}
-	chance, mapFit = rounded(chance), rounded(mapFit)
+	chance, mapFit = rounded(throughout(j.alone[0], j.table.Strictness)), rounded(throughout(j.alone[1], j.table.Strictness))
 	switch {
 	case mapFit < j.table.UnsuitableBelow:
 		v = Unsuitable

@@ -13,6 +13,7 @@ import (
 // Table is data/exercises.yaml, read and checked.
 type Table struct {
 	UnsuitableBelow, SuitableFrom float64 // of map_fit and of chance
+	Strictness                    float64 // correlation of all criteria
 	Groups                        []Group
 	Exercises                     []*Exercise
 	criteria                      map[string]criterion
@@ -96,6 +97,7 @@ type (
 		Verdicts struct {
 			UnsuitableBelow sourced `yaml:"unsuitable_below"`
 			SuitableFrom    sourced `yaml:"suitable_from"`
+			Strictness      sourced
 		}
 		Groups []struct {
 			Name, Source string
@@ -156,6 +158,12 @@ func (f *tableFile) table() (*Table, error) {
 	}
 	if t.SuitableFrom, err = f.Verdicts.SuitableFrom.share("verdicts suitable_from"); err != nil {
 		return nil, err
+	}
+	if t.Strictness, err = f.Verdicts.Strictness.share("verdicts strictness"); err != nil {
+		return nil, err
+	}
+	if t.Strictness > 0.5 {
+		return nil, fmt.Errorf("verdicts strictness is %v: at most 0.5", t.Strictness)
 	}
 	if err := fillKeys("spreads", f.Spreads, &t.spreads); err != nil {
 		return nil, err
