@@ -33,6 +33,12 @@ func (p *Page) Press(keys string) {
 	p.do(chromedp.KeyEvent(keys))
 }
 
+// Go goes to another address in the same tab.
+func (p *Page) Go(address string) {
+	p.t.Helper()
+	p.do(chromedp.Navigate(address))
+}
+
 // Until waits for a JavaScript expression to be true, half a minute at most:
 // slow machines are slow, and a page that hangs must end the test.
 func (p *Page) Until(expression string) {

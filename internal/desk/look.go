@@ -34,6 +34,7 @@ type Spot struct {
 	Kerb    string         `json:"kerb"`
 	Road    string         `json:"road"`
 	Side    string         `json:"side"`
+	Facing  string         `json:"facing"` // the way that the car comes
 	Verdict assess.Verdict `json:"verdict"`
 	Line    orb.LineString `json:"line"`
 	OnMap   string         `json:"on_map"` // the name on the map of its stretch
@@ -104,7 +105,7 @@ func (d *Desk) look(r LookRequest) (*Looked, error) {
 		}
 		out.Places = append(out.Places, Spot{
 			Kerb: d.net.KerbAt(p.Position, p.Side).String(), Road: gazetteer.RoadAt(d.net, p.Position), Side: p.Side.String(),
-			Verdict: p.Verdict, Line: line, OnMap: d.keyOf(p.Position.Segment.Stretch()),
+			Facing: d.facing(p.Position), Verdict: p.Verdict, Line: line, OnMap: d.keyOf(p.Position.Segment.Stretch()),
 		})
 	}
 	return out, nil

@@ -30,10 +30,11 @@ type Why struct {
 	FacesBack     bool             `json:"faces_back"` // after one go the car faces the other way
 	DataTimestamp *time.Time       `json:"data_timestamp"`
 	Findings      []assess.Finding `json:"findings"`
-	Words         []string         `json:"words"`    // of each finding, in the same order
-	LookFor       []string         `json:"look_for"` // on the day, the most telling first
-	Notes         []string         `json:"notes"`    // near the place, with whose and when
-	Facing        string           `json:"facing"`   // the way that the car comes: north, north-east ...
+	Words         []string         `json:"words"`                    // of each finding, in the same order
+	LookFor       []string         `json:"look_for"`                 // on the day, the most telling first
+	Notes         []string         `json:"notes"`                    // near the place, with whose and when
+	Facing        string           `json:"facing"`                   // the way that the car comes: north, north-east ...
+	Heights       []HeightAt       `json:"height_profile,omitempty"` // of the road around, as the car comes
 }
 
 // Why assesses one place for an exercise.
@@ -52,7 +53,7 @@ func (d *Desk) Why(r WhyRequest) (*Why, error) {
 			Exercise: ex.Name, Title: ex.Title, At: gazetteer.Describe(d.net, p.Position), Said: at.Said,
 			Kerb: d.net.KerbAt(p.Position, p.Side).String(), Road: gazetteer.RoadAt(d.net, p.Position), Side: p.Side.String(),
 			Verdict: p.Verdict, Chance: p.Chance, MapFit: p.MapFit, FacesBack: p.FacesBack,
-			Facing: d.facing(p.Position), LookFor: assess.LookFor(p.Findings), Notes: d.said(p),
+			Heights: d.heightsAt(p.Position), Facing: d.facing(p.Position), LookFor: assess.LookFor(p.Findings), Notes: d.said(p),
 			NearRim: d.net.NearRim(p.Position.Segment.Stretch()), DataTimestamp: d.DataTimestamp(), Findings: p.Findings,
 		}
 		for _, f := range p.Findings {

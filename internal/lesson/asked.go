@@ -21,7 +21,8 @@ func (pl *planner) asked(p *practice) int {
 }
 
 // leaveOut adds the road of a stretch to out: the stretches that share its name
-// and touch; only the stretch itself where it has none.
+// and meet at a junction, across a roundabout too; only the stretch itself where
+// it has none.
 func leaveOut(n *roadnet.Network, s roadnet.StretchID, out map[roadnet.StretchID]bool) {
 	out[s] = true
 	name := n.NameOf(s)
@@ -29,9 +30,11 @@ func leaveOut(n *roadnet.Network, s roadnet.StretchID, out map[roadnet.StretchID
 		return
 	}
 	for _, node := range [2]roadnet.NodeID{n.Tail(s.Segment(true)), n.Head(s.Segment(true))} {
-		for _, next := range n.Out(node) {
-			if t := next.Stretch(); !out[t] && n.NameOf(t) == name {
-				leaveOut(n, t, out)
+		for _, at := range n.Junction(n.JunctionOf(node)).Nodes {
+			for _, next := range n.Out(at) {
+				if t := next.Stretch(); !out[t] && n.NameOf(t) == name {
+					leaveOut(n, t, out)
+				}
 			}
 		}
 	}

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"net/http"
 	"slices"
 
@@ -76,4 +77,27 @@ func (s *Server) getFile(w http.ResponseWriter, r *http.Request) {
 		h.Set("Content-Security-Policy", printed)
 	}
 	_, _ = w.Write(content)
+}
+
+// getPicture draws an exercise at a place. As an image it runs no script,
+// whatever is in it.
+func (s *Server) getPicture(w http.ResponseWriter, r *http.Request) {
+	ctx, cancel := context.WithTimeout(r.Context(), answerWithin)
+	defer cancel()
+	m, d, err := s.maps.borrow(ctx)
+	if err != nil {
+		fail(w, err)
+		return
+	}
+	picture, err := d.Picture(desk.WhyRequest{Exercise: r.PathValue("exercise"), At: r.PathValue("kerb")})
+	m.giveBack(d)
+	if err != nil {
+		fail(w, err)
+		return
+	}
+	h := w.Header()
+	h.Set("Content-Type", "image/svg+xml")
+	h.Set("Content-Security-Policy", printed)
+	h.Set("Cache-Control", "no-store")
+	_, _ = w.Write([]byte(picture))
 }

@@ -81,7 +81,7 @@ type planQuestion struct {
 	Suitable   *int     `json:"suitable"`
 	When       string   `json:"when"`
 	Seed       uint64   `json:"seed"`
-	Without    []string `json:"without"`
+	Without    []string `json:"without"` // PLACEs in roads to leave out
 	PractiseAt string   `json:"practise_at"`
 }
 
@@ -116,6 +116,13 @@ func planOn(ctx context.Context, s *Server, m *openMap, d *desk.Desk, q planQues
 			return nil, err
 		}
 		*place = found
+	}
+	for i, place := range q.Without { // a road that was clicked is a point
+		found, err := d.Find(place)
+		if err != nil {
+			return nil, err
+		}
+		q.Without[i] = found.Kerb
 	}
 	asked, err := json.Marshal(q)
 	if err != nil {

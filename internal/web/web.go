@@ -76,6 +76,7 @@ func (s *Server) routes(mux *http.ServeMux) {
 	mux.HandleFunc("GET /api/names", s.getNames)
 	mux.HandleFunc("POST /api/names", s.postName)
 	mux.HandleFunc("GET /tiles/{digest}/{z}/{x}/{y}", s.getTile)
+	mux.HandleFunc("GET /pictures/{exercise}/{kerb}", s.getPicture)
 	mux.HandleFunc("GET /files/{id}/{kind}", s.getFile)
 	mux.HandleFunc("GET /", s.getPage)
 }

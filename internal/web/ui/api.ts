@@ -18,13 +18,13 @@ export interface Fault { kind: string; error: string; hint?: string; best_possib
 export interface Offer { path: string; name: string; bytes: number }
 export interface Found { kerb: string; words: string; road: string; at: Point; faces_deg: number; said?: string; turned?: string }
 export interface Choice { name: string; place: string; at: Point }
-export interface Spot { kerb: string; road: string; side: string; verdict: Verdict; line: Point[]; on_map: string }
+export interface Spot { kerb: string; road: string; side: string; facing: string; verdict: Verdict; line: Point[]; on_map: string }
 export interface Looked { exercise: string; roads: Record<string, Verdict>; places: Spot[]; more: number; too_wide?: boolean }
 export interface Finding { criterion: string; holds: string; evidence: string; source: string }
 export interface Why {
   exercise: string; title: string; at: string; kerb: string; road: string; side: string; verdict: Verdict; near_rim?: boolean;
   faces_back: boolean; findings: Finding[]; words: string[]; look_for: string[] | null; facing: string;
-  height_profile?: { along_m: number; height_m: number }[]; picture?: string;
+  height_profile?: { along_m: number; height_m: number }[];
 }
 export interface AreaOffers { exercise: string; title: string; fit: number[]; possible: number[] }
 export interface Area { near: string; said?: string; at: Point; minutes: number[]; exercises: AreaOffers[] }

@@ -40,9 +40,13 @@ export function show(e: Element, ...children: (Child | Child[])[]): void {
 
 export const byId = (id: string): HTMLElement => document.getElementById(id)!;
 
+let quiet = 0;
+
 /** say tells the reader what has happened: on screen and to a screen reader. */
 export function say(words: string, failed = false): void {
   const status = byId("status");
   status.textContent = words;
   status.classList.toggle("failed", failed);
+  clearTimeout(quiet);
+  if (words && !failed) quiet = window.setTimeout(() => { status.textContent = ""; }, 8000);
 }

@@ -38,7 +38,7 @@ export function drive(app: App, plan: Plan, ways: Ways): HTMLElement {
       h("p", {}, h("strong", {}, capital(f.properties.road ?? "")), " ", h("time", {}, clock(f.properties.at_s ?? 0))),
       h("p", {}, reasonOf(f, exercise, app.about.verdicts)),
       f.properties.key ? h("details", {}, h("summary", {}, "What to say"), h("p", {}, f.properties.key.answer), h("p", {}, f.properties.key.known), h("p", {}, f.properties.key.follow_up)) : null),
-    h("button", { type: "button", class: "small", "aria-label": `Not ${f.properties.road}`, onclick: () => ways.without(f) }, "Not that road"));
+    h("button", { type: "button", class: "small", "aria-label": `Not that road: ${f.properties.road}`, onclick: () => ways.without(f) }, "Not that road"));
 
   const p = practice.properties;
   return h("div", {},
@@ -51,7 +51,7 @@ export function drive(app: App, plan: Plan, ways: Ways): HTMLElement {
       h("p", {}, h("a", { href: `/look?exercise=${lw.request.exercise}&at=${encodeURIComponent(p.kerb ?? "")}` }, "Why here?"))),
     h("h3", {}, "If it is taken"),
     h("ul", { class: "backups" }, backups.map((b, i) => h("li", lit(b), h("span", { class: "badge good" }, String(i + 1)), h("div", {}, h("strong", {}, capital(b.properties.road ?? "")), `, ${b.properties.side} side. ${app.about.verdicts[b.properties.verdict ?? "unknown"]}.`),
-      h("button", { type: "button", class: "small", "aria-label": `Practise in ${b.properties.road} instead`, onclick: () => ways.practise(b) }, "Use this")))),
+      h("button", { type: "button", class: "small", "aria-label": `Use this: practise in ${b.properties.road}`, onclick: () => ways.practise(b) }, "Use this")))),
     h("h3", {}, "Times"),
     h("ol", { class: "times" }, lw.timeline.map(r => h("li", {}, h("time", {}, clock(r.at_s)), h("span", {}, capital(r.what)), h("span", { class: "quiet" }, minutes(r.minutes))))),
     h("details", { class: "steps" }, h("summary", {}, "Directions"), h("ol", { class: "times" }, of(c, "step").map(s => h("li", {}, h("time", {}, clock(s.properties.at_s ?? 0)), h("span", {}, s.properties.say ?? ""))))),

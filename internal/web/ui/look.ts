@@ -25,8 +25,10 @@ export const lookView: View = (app, sheet, at) => {
     app.plate.light(kerb);
     list.querySelectorAll("li").forEach(li => li.classList.toggle("lit", li.dataset.kerb === kerb && kerb !== ""));
   };
-  const row = (p: Spot) => h("li", { "data-kerb": p.kerb },
-    h("button", { type: "button", class: "row", onclick: () => void ask(p.kerb, p.line), onmouseenter: () => light(p.kerb), onfocus: () => light(p.kerb), onmouseleave: () => light("") }, swatch(p.verdict), h("span", {}, capital(p.road)), h("span", { class: "quiet" }, `${p.side} side`)));
+  const spot = (p: Spot, name: string) => h("li", { "data-kerb": p.kerb },
+    h("button", { type: "button", class: "row", onclick: () => void ask(p.kerb, p.line), onmouseenter: () => light(p.kerb), onfocus: () => light(p.kerb), onmouseleave: () => light("") }, name ? swatch(p.verdict) : null, h("span", {}, name), h("span", { class: "quiet" }, `${p.side} side, going ${p.facing}`)));
+  const road = (places: Spot[]) => places.length === 1 ? spot(places[0], capital(places[0].road)) :
+    h("li", {}, h("details", {}, h("summary", { class: "row", onmouseenter: () => light(places[0].kerb), onmouseleave: () => light("") }, swatch(places[0].verdict), h("span", {}, capital(places[0].road)), h("span", { class: "quiet" }, `${places.length} places`)), h("ul", { class: "plain inner" }, places.map(p => spot(p, "")))));
 
   const look = async () => {
     giveUp.abort();
@@ -44,7 +46,7 @@ export const lookView: View = (app, sheet, at) => {
     if (looked.too_wide) { show(list, h("p", {}, "Too many roads to judge at once. Move nearer on the map.")); return; }
     if (looked.places.length === 0) { show(list, h("p", {}, "No road in view is fit for this. Move the map, or choose another exercise.")); return; }
     const groups = order.filter(v => looked!.places.some(p => p.verdict === v));
-    show(list, groups.map(v => h("section", {}, h("h2", {}, app.about.verdicts[v]), h("ul", { class: "plain" }, looked!.places.filter(p => p.verdict === v).map(row)))),
+    show(list, groups.map(v => h("section", {}, h("h2", {}, app.about.verdicts[v]), h("ul", { class: "plain" }, byRoad(looked!.places.filter(p => p.verdict === v)).map(road)))),
       looked.more ? h("p", { class: "quiet" }, `and ${looked.more} more in view: move nearer to list them`) : null);
   };
 
@@ -79,6 +81,13 @@ export const lookView: View = (app, sheet, at) => {
   return () => { giveUp.abort(); giveUpWhy.abort(); };
 };
 
+/** byRoad puts places of one road together, where the first of them stood. */
+export function byRoad(places: Spot[]): Spot[][] {
+  const roads = new Map<string, Spot[]>();
+  for (const p of places) roads.set(p.road, [...(roads.get(p.road) ?? []), p]);
+  return [...roads.values()];
+}
+
 /** swatch draws a verdict as the map does: told apart by more than its ink. */
 export function swatch(v: Verdict): SVGElement {
   const line = (attributes: Record<string, string>) => svg("line", { x1: 2, y1: 8, x2: 38, y2: 8, ...attributes });
@@ -106,7 +115,7 @@ function because(w: Why, verdicts: Record<Verdict, string>, onClose: () => void)
       return h("li", { class: f.holds }, h("span", { class: "sign", "aria-hidden": "true" }, sign), h("span", {}, h("span", { class: "hide" }, words + ": "), w.words[i]));
     })),
     w.height_profile?.length ? h("figure", {}, heightPicture(w.height_profile), h("figcaption", {}, "The road's rise and fall, as the car comes.")) : null,
-    w.picture ? h("figure", {}, h("img", { src: w.picture, alt: "The room that the car takes, seen from above." })) : null,
+    h("figure", {}, h("img", { src: `/pictures/${w.exercise}/${encodeURIComponent(w.kerb)}`, alt: "The exercise from above, with the room that the car takes.", onerror: (e: Event) => (e.target as Element).closest("figure")?.remove() }), h("figcaption", {}, "The exercise from above, with the room that the car takes.")),
     h("p", {}, h("a", { href: `/plan?near=${encodeURIComponent(w.kerb)}&exercise=${w.exercise}` }, "Plan a lesson that practises here")),
     h("button", { type: "button", class: "small", onclick: onClose }, "Close"));
 }

@@ -90,5 +90,5 @@ async function start(): Promise<void> {
 }
 void start();
 
-// For the end-to-end tests: where a point lies on the page, and when the map is drawn.
-Object.assign(window, { loopwright: { pixel: (lon: number, lat: number) => plate?.pixel([lon, lat]), drawn: () => plate?.drawn().then(() => true) } });
+// For the end-to-end tests: where a mark lies on the page, and when the map is drawn.
+Object.assign(window, { loopwright: { mark: (id: string) => plate?.whereIs(id), drawn: () => plate?.drawn().then(() => true) } });

@@ -13,7 +13,6 @@ import VectorSource from "ol/source/Vector";
 import VectorTileSource from "ol/source/VectorTile";
 import { Circle, Fill, RegularShape, Stroke, Style, Text } from "ol/style";
 import { createXYZ } from "ol/tilegrid";
-import { unByKey } from "ol/Observable";
 import type { MapInfo, Point, Verdict } from "./api";
 
 export interface Box { west: number; south: number; east: number; north: number }
@@ -44,13 +43,14 @@ function roadWidth(c: string, resolution: number): number {
 }
 
 /** verdictStroke tells verdicts apart by ink, width and dash: not by colour alone. */
-export function verdictStrokes(v: Verdict, i: Inks): Stroke[] {
+export function verdictStrokes(v: Verdict, i: Inks, scale = 1): Stroke[] {
+  const line = (color: string, width: number, lineCap: CanvasLineCap, lineDash?: number[]) => new Stroke({ color, width: width * scale, lineCap, lineDash: lineDash?.map(d => d * scale) });
   switch (v) {
-    case "suitable": return [new Stroke({ color: i.good, width: 7, lineCap: "round" })];
-    case "likely": return [new Stroke({ color: i.good, width: 6, lineCap: "butt" }), new Stroke({ color: i.paper, width: 1.6, lineCap: "butt" })];
-    case "possible": return [new Stroke({ color: i.fair, width: 4.5, lineDash: [9, 6], lineCap: "butt" })];
-    case "unsuitable": return [new Stroke({ color: i.bad, width: 2.6, lineDash: [1, 6], lineCap: "round" })];
-    default: return [new Stroke({ color: i.none, width: 2, lineDash: [3, 7], lineCap: "butt" })];
+    case "suitable": return [line(i.good, 7, "round")];
+    case "likely": return [line(i.good, 6, "butt"), line(i.paper, 1.6, "butt")];
+    case "possible": return [line(i.fair, 4.5, "butt", [9, 6])];
+    case "unsuitable": return [line(i.bad, 2.6, "round", [1, 6])];
+    default: return [line(i.none, 2, "butt", [3, 7])];
   }
 }
 
@@ -60,7 +60,8 @@ export class Plate {
   private roads = new VectorTileLayer({ declutter: false });
   private names = new VectorTileLayer({ declutter: true });
   private marks = new VectorSource();
-  private markLayer = new VectorLayer({ source: this.marks, updateWhileInteracting: true, zIndex: 5 });
+  private lines = new VectorLayer({ source: this.marks, updateWhileInteracting: true, zIndex: 5 });
+  private points = new VectorLayer({ source: this.marks, updateWhileInteracting: true, zIndex: 12 });
   private byId = new Map<string, Mark>();
   private verdicts: Record<string, Verdict> | null = null;
   private lit = "";
@@ -80,10 +81,12 @@ export class Plate {
     this.names.setStyle((f, r) => this.nameStyle(f, r));
     this.roads.setZIndex(1);
     this.names.setZIndex(9);
-    this.markLayer.setStyle((f) => this.markStyle(f));
+    this.lines.setStyle(f => f.getGeometry()?.getType() === "Point" ? [] : this.markStyle(f));
+    this.points.setStyle(f => f.getGeometry()?.getType() === "Point" ? this.markStyle(f) : []);
     this.map.addLayer(this.roads);
-    this.map.addLayer(this.markLayer);
+    this.map.addLayer(this.lines);
     this.map.addLayer(this.names);
+    this.map.addLayer(this.points);
     this.map.on("click", e => {
       const hit = this.hit(e.pixel);
       if (hit?.onClick) hit.onClick();
@@ -106,7 +109,7 @@ export class Plate {
 
   private repaint(): void {
     this.inks = inks();
-    this.roads.changed(); this.names.changed(); this.markLayer.changed();
+    this.roads.changed(); this.names.changed(); this.marks.changed();
   }
 
   /** open shows another map. */
@@ -126,7 +129,7 @@ export class Plate {
       const m = this.byId.get(String(f.getId()));
       const worth = m?.onClick ? (m.at ? 2 : 1) : 0;
       if (m && worth > size) { found = m; size = worth; }
-    }, { hitTolerance: 6, layerFilter: l => l === this.markLayer });
+    }, { hitTolerance: 6, layerFilter: l => l === this.lines || l === this.points });
     return found;
   }
 
@@ -139,7 +142,9 @@ export class Plate {
       new Style({ stroke: new Stroke({ color: main ? i.main : i.road, width: w, lineCap: "round" }), zIndex: 10 + r }),
     ];
     const v = this.verdicts?.[String(f.get("k"))];
-    if (v) verdictStrokes(v, i).forEach((stroke, n) => out.push(new Style({ stroke, zIndex: 30 + n + ["unknown", "unsuitable", "possible", "likely", "suitable"].indexOf(v) * 2 })));
+    // Seen from afar the lines are thinner, or a town would be one blot.
+    const scale = resolution > 7 ? 0.5 : resolution > 3.5 ? 0.7 : 1;
+    if (v) verdictStrokes(v, i, scale).forEach((stroke, n) => out.push(new Style({ stroke, zIndex: 30 + n + ["unknown", "unsuitable", "possible", "likely", "suitable"].indexOf(v) * 2 })));
     return out;
   }
 
@@ -202,7 +207,7 @@ export class Plate {
   light(id: string): void {
     if (id === this.lit) return;
     this.lit = id;
-    this.markLayer.changed();
+    this.marks.changed();
   }
 
   fit(points: Point[], duration = this.duration): void {
@@ -228,13 +233,16 @@ export class Plate {
     return { west: e[0], south: e[1], east: e[2], north: e[3] };
   }
 
-  /** drawn resolves when all that is in view has been drawn. */
-  drawn(): Promise<void> {
-    return new Promise(done => { const key = this.map.once("rendercomplete", () => { unByKey(key); done(); }); this.map.render(); });
+  /** drawn resolves when all that is in view has been drawn, and nothing moves. */
+  async drawn(): Promise<void> {
+    do await new Promise<void>(done => { this.map.once("rendercomplete", () => done()); this.map.render(); });
+    while (this.map.getView().getAnimating());
   }
 
-  /** pixel is where a point lies on the page. */
-  pixel(at: Point): [number, number] {
+  /** whereIs is where a mark lies on the page, in pixels. */
+  whereIs(id: string): [number, number] | null {
+    const at = this.byId.get(id)?.at;
+    if (!at) return null;
     const p = this.map.getPixelFromCoordinate(fromLonLat(at)), r = this.map.getTargetElement().getBoundingClientRect();
     return [p[0] + r.left, p[1] + r.top];
   }

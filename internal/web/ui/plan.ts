@@ -30,6 +30,8 @@ class Planner {
   private leftOut = h("div");
   private giveUp = new AbortController();
   private timer = 0;
+  private box = h("details");
+  private wish = h("summary", {}, "The lesson");
   private today: string;
 
   constructor(private app: App, private sheet: HTMLElement, private at: URL) {
@@ -56,7 +58,7 @@ class Planner {
     const kept = /^\/plan\/([0-9a-f]{16})$/.exec(this.at.pathname);
     const asked = fromQuery(this.at.search);
     if (kept) void this.reopen(kept[1]);
-    else if (asked) { this.take(asked); void this.replan(true); }
+    else if (asked) { this.take(asked); this.box.open = false; void this.replan(true).then(() => { if (!this.plan) this.box.open = true; }); }
     else {
       const near = this.at.searchParams.get("near"), exercise = this.at.searchParams.get("exercise");
       if (near) this.practiseAt = near;
@@ -71,7 +73,7 @@ class Planner {
     const last = recall(LAST);
     show(this.sheet,
       h("h1", {}, "Plan a lesson"),
-      h("form", { id: "wish", onsubmit: (e: Event) => { e.preventDefault(); void this.submit(); } },
+      this.box = h("details", { id: "wish-box", open: true }, this.wish, h("form", { id: "wish", onsubmit: (e: Event) => { e.preventDefault(); void this.submit(); } },
         last && fromQuery(last) ? h("p", {}, h("button", { type: "button", id: "last", onclick: () => this.useLast(fromQuery(last)!) }, "Use my last plan, tomorrow")) : null,
         this.from.element,
         h("div", { class: "pair" },
@@ -88,7 +90,7 @@ class Planner {
           h("fieldset", { class: "pair" }, h("legend", {}, "Roads to judge"),
             h("div", {}, h("label", { for: "unsuitable" }, "that will not do"), this.no),
             h("div", {}, h("label", { for: "suitable" }, "that would do"), this.yes))),
-        h("button", { type: "submit", class: "first", id: "plan" }, "Plan the lesson")),
+        h("button", { type: "submit", class: "first", id: "plan" }, "Plan the lesson"))),
       this.leftOut, this.out);
   }
 
@@ -150,6 +152,7 @@ class Planner {
   private async submit(): Promise<void> {
     clearTimeout(this.timer);
     await this.replan();
+    if (this.plan) { this.box.open = false; this.sheet.scrollTop = 0; }
   }
 
   /** replan asks for the plan of the form as it stands. */
@@ -187,6 +190,7 @@ class Planner {
     try {
       this.plan = await ask<Plan>("GET", "plans/" + id);
       this.take(this.plan.circuit.loopwright.request);
+      this.box.open = false;
       await Promise.all([this.from.settle(), this.to.settle(true)]);
       this.drawPlan();
       this.drawLeftOut();
@@ -197,6 +201,7 @@ class Planner {
 
   private drawPlan(): void {
     const p = this.plan!;
+    this.wish.textContent = `${this.exercise.selectedOptions[0].text}, ${this.minutes.value} minutes, from ${this.from.found()?.road ?? this.from.place()}`;
     show(this.out, drive(this.app, p, {
       without: f => this.leaveOut(f),
       practise: f => this.practise(f),
@@ -237,7 +242,7 @@ class Planner {
   }
 
   private drawLeftOut(): void {
-    show(this.leftOut, this.without.length === 0 ? null : h("p", { class: "left-out" }, "Left out: ", this.without.map((w, i) => h("button", { type: "button", class: "chip", "aria-label": `Put ${w.road || "this road"} back`, onclick: () => { this.without.splice(i, 1); this.drawLeftOut(); void this.replan(); } }, (w.road || "a road") + " ↺"))));
+    show(this.leftOut, this.without.length === 0 ? null : h("p", { class: "left-out" }, "Left out: ", this.without.map((w, i) => h("button", { type: "button", class: "chip", "aria-label": `${w.road || "a road"} ↺: put it back`, onclick: () => { this.without.splice(i, 1); this.drawLeftOut(); void this.replan(); } }, (w.road || "a road") + " ↺"))));
   }
 
   /** others asks for plans with other practice places. */
