@@ -107,6 +107,9 @@ func (a *Assessor) failing(ex *Exercise, r *row, k int) float64 {
 	if needs[k].Criterion == "clear-width" && r.evidence[k] == Inferred {
 		return 0 // a count of lanes is how a mapper saw it, not a width
 	}
+	if needs[k].Criterion == "parked" && r.evidence[k] != Measured {
+		return 0 // that cars may stand there is no proof that they do
+	}
 	rest := 1.0
 	for q := range needs {
 		same := q == k || needs[q].group >= 0 && needs[q].group == needs[k].group

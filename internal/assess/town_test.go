@@ -233,9 +233,11 @@ func score(all []tried, e townExercise, w demotown.World) scores {
 		b.count++
 		b.said += x.place.Chance
 		classCount[x.truth.Class]++
+		if x.truth.Suits(e.truth, demotown.Stated, 11) {
+			classSuits[x.truth.Class]++ // a guess can't know the world
+		}
 		if suits[i] {
 			b.suits++
-			classSuits[x.truth.Class]++
 		}
 		if x.place.Verdict == Suitable {
 			s.suitable++
@@ -280,6 +282,7 @@ func score(all []tried, e townExercise, w demotown.World) scores {
 //	            once what was assumed is as assumed
 //	suitable    of those called suitable nine in ten truly suit
 //	Brier       the chances tell more than the true share of each class of road
+//	            in the stated world
 //	bins        of a hundred places or more with like chances, as many truly suit
 //	            as the chances say, within Wilson's interval or 8 points
 //	top         of the twenty that are ranked best sixteen truly suit, in the
