@@ -22,7 +22,7 @@ type Site struct {
 	At     orb.Point // the middle of the box round it
 	Area   bool      // it was drawn as an area
 	// Beside is where along a stretch it stands, on the side seen in that
-	// direction; only with HasRoad.
+	// direction; where a car park is entered. Only with HasRoad.
 	Beside  Position
 	Side    Side
 	HasRoad bool

@@ -100,6 +100,8 @@ func besideReach(kind extract.SiteKind) float64 {
 	switch kind {
 	case extract.SiteBusStop:
 		return stopBeside
+	case extract.SiteCarPark: // beside where it is entered
+		return roadsideNear
 	case extract.SiteHousing, extract.SitePark, extract.SiteBay: // a bay is beside an aisle
 		return 0
 	}
@@ -110,7 +112,7 @@ func besideReach(kind extract.SiteKind) float64 {
 // of its outline.
 func besideOf(b *bed, site *extract.Site, bus []bool) (best foot, ok bool) {
 	within := besideReach(site.Kind)
-	if within == 0 {
+	if within == 0 || site.Kind == extract.SiteCarPark {
 		return best, false
 	}
 	var cost func(roadnet.StretchID) float64
@@ -122,7 +124,12 @@ func besideOf(b *bed, site *extract.Site, bus []bool) (best foot, ok bool) {
 			return noRoute
 		}
 	}
-	eachPoint(site.Shape, 20, func(p extract.E7) {
+	return b.nearestOf(site.Shape, within, cost)
+}
+
+// nearestOf is the nearest point of a road to any point of a shape.
+func (b *bed) nearestOf(shape extract.Shape, within float64, cost func(roadnet.StretchID) float64) (best foot, ok bool) {
+	eachPoint(shape, 20, func(p extract.E7) {
 		if f, near := b.nearest(p, within, cost); near && (!ok || f.away < best.away) {
 			best, ok = f, true
 			if cost == nil {

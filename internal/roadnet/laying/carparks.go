@@ -55,8 +55,10 @@ func (s *site) takeCarParks(b *bed) {
 			s.findEntrance(b, p, bars)
 		}
 	})
+	c := &s.c
 	for _, p := range parks {
-		s.c.CarParks = append(s.c.CarParks, p.row)
+		c.CarParks = append(c.CarParks, p.row)
+		c.SiteStretch[p.row.Site], c.SiteAlongMm[p.row.Site], c.SiteSide[p.row.Site] = p.row.EntranceStretch, p.row.EntranceAlongMm, p.row.EntranceSide
 	}
 }
 
@@ -194,14 +196,7 @@ func (s *site) findEntrance(b *bed, p *carPark, bars map[extract.E7]extract.Gate
 	if len(p.nodes) > 0 {
 		return // there are ways within, and none leads in
 	}
-	var best foot
-	found := false
-	eachPoint(p.shape, 20, func(at extract.E7) {
-		if f, ok := b.nearest(at, roadsideNear, nil); ok && (!found || f.away < best.away) {
-			best, found = f, true
-		}
-	})
-	if found {
+	if best, found := b.nearestOf(p.shape, roadsideNear, nil); found {
 		p.row.EntranceStretch, p.row.EntranceAlongMm, p.row.EntranceSide = uint32(best.stretch), s.alongMm(best), best.side()
 		p.row.DriveInMm = mm(best.away)
 	}

@@ -57,12 +57,17 @@ func (s *site) takeCompleteness() {
 	lat := cellSide / metresPerE7
 	c.CellGrid = []int32{int32(min(1e9, lat/math.Max(0.01, math.Cos(middle.Lat()*math.Pi/180)))), int32(lat)}
 	cells := map[int64]*tally{}
-	at := func(lonE7, latE7 int32) *tally {
+	var last *tally
+	lastKey := int64(-1)
+	at := func(lonE7, latE7 int32) *tally { // neighbours in turn, mostly
 		k := roadnet.CellKey(c.CellGrid, lonE7, latE7)
-		if cells[k] == nil {
-			cells[k] = &tally{}
+		if k != lastKey {
+			if cells[k] == nil {
+				cells[k] = &tally{}
+			}
+			last, lastKey = cells[k], k
 		}
-		return cells[k]
+		return last
 	}
 	buildings, walls := shared(c.BuildingStart, c.BuildingNear, len(c.BuildingKinds)), shared(c.WallStart, c.WallNear, len(c.WallKinds))
 	for t := range c.StretchTail {
@@ -129,26 +134,29 @@ func fullRate(k roadnet.FactKind, around []tally) float64 {
 	return max(expected[k], rates[int(bestFrom*float64(len(rates)-1))])
 }
 
-// bears says on which kinds a road's class bears: those that most roads like
-// it have where all is mapped.
-func bears(class extract.Class, bus bool) (of [roadnet.FactKinds]bool) {
-	lived := class == extract.Residential || class == extract.LivingStreet
-	local := lived || class == extract.Unclassified || class == extract.Tertiary
-	town := local || class == extract.Secondary || class == extract.Primary
-	for k := range of {
-		switch k := roadnet.FactKind(k); k {
-		case roadnet.FactWidth, roadnet.FactParking, roadnet.FactLit, roadnet.FactSurface, roadnet.FactFootway, roadnet.FactLimit, roadnet.FactCalming:
-			of[k] = local
-		case roadnet.FactCrossing:
-			of[k] = town
-		case roadnet.FactStop:
-			of[k] = bus
-		case roadnet.FactHome, roadnet.FactBuilding, roadnet.FactDrive, roadnet.FactGarage, roadnet.FactWall:
-			of[k] = lived
+// bears lists by a road's class, and whether a bus route runs along it, the
+// kinds of which most roads like it have some where all is mapped.
+var bears = func() (kinds [extract.Construction + 1][2][]roadnet.FactKind) {
+	for c := range kinds {
+		for bus := range 2 {
+			of := &kinds[c][bus]
+			switch class := extract.Class(c); class {
+			case extract.Residential, extract.LivingStreet:
+				*of = append(*of, roadnet.FactHome, roadnet.FactBuilding, roadnet.FactDrive, roadnet.FactGarage, roadnet.FactWall)
+				fallthrough
+			case extract.Unclassified, extract.Tertiary:
+				*of = append(*of, roadnet.FactWidth, roadnet.FactParking, roadnet.FactLit, roadnet.FactSurface, roadnet.FactFootway, roadnet.FactLimit, roadnet.FactCalming)
+				fallthrough
+			case extract.Secondary, extract.Primary:
+				*of = append(*of, roadnet.FactCrossing)
+			}
+			if bus == 1 {
+				*of = append(*of, roadnet.FactStop)
+			}
 		}
 	}
-	return of
-}
+	return kinds
+}()
 
 // tallyStretch adds one stretch to the cells along it.
 func (s *site) tallyStretch(t roadnet.StretchID, counts *[roadnet.FactKinds]float64, at func(lonE7, latE7 int32) *tally) {
@@ -173,14 +181,11 @@ func (s *site) tallyStretch(t roadnet.StretchID, counts *[roadnet.FactKinds]floa
 		lat := c.VertexLatE7[v] + int32(share*float64(int64(c.VertexLatE7[v+1])-int64(c.VertexLatE7[v])))
 		a := &c.AttributeRows[c.PieceAttributes[piece]]
 		cell, km := at(lon, lat), length/1000/samples
-		for kind, does := range bears(a.Class, a.Flags&roadnet.BusRoute != 0) {
-			if !does {
-				continue
-			}
+		for _, kind := range bears[a.Class][bit[uint8](a.Flags&roadnet.BusRoute != 0, 1)] {
 			cell.of[kind] += km
 			if expected[kind] > 0 {
 				cell.has[kind] += counts[kind] / samples
-			} else if tagged(roadnet.FactKind(kind), a) {
+			} else if tagged(kind, a) {
 				cell.has[kind] += km
 			}
 		}
