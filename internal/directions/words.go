@@ -75,6 +75,8 @@ func (f Form) String() string { return formNames[f] }
 type words struct {
 	ordinals []string
 	forms    [formCount]string
+	things   map[string]string // landmarks, by their names in the program
+	openings map[string]string // what could be taken for the road meant
 	table    *table
 }
 
@@ -111,8 +113,6 @@ type table struct {
 	}
 	Words     map[string]map[string]yaml.Node
 	Profiles  map[string]string
-	Things    map[string]string
-	Openings  map[string]string
 	Exercises map[string]string
 
 	spoken map[string]*words
@@ -151,7 +151,10 @@ func parseTable(text []byte) (*table, error) {
 		if err := ordinals.Decode(&w.ordinals); err != nil || len(w.ordinals) == 0 {
 			return nil, fmt.Errorf("the words %q have no ordinals", name)
 		}
-		if extra := len(forms) - int(formCount); extra != 0 { // forms but unknown, and ordinals
+		if err := w.readNames(forms); err != nil {
+			return nil, fmt.Errorf("the words %q: %w", name, err)
+		}
+		if extra := len(forms) - int(formCount) - 2; extra != 0 { // forms but unknown; ordinals, things and openings
 			return nil, fmt.Errorf("the words %q have %d forms too many", name, extra)
 		}
 		t.spoken[name] = w
@@ -162,6 +165,32 @@ func parseTable(text []byte) (*table, error) {
 		}
 	}
 	return t, nil
+}
+
+// readNames reads what landmarks and openings are called; every one must have
+// a name.
+func (w *words) readNames(forms map[string]yaml.Node) error {
+	things, openings := forms["things"], forms["openings"]
+	if err := things.Decode(&w.things); err != nil {
+		return fmt.Errorf("things: %w", err)
+	}
+	if err := openings.Decode(&w.openings); err != nil {
+		return fmt.Errorf("openings: %w", err)
+	}
+	for _, l := range landmarks {
+		if w.things[l.name] == "" {
+			return fmt.Errorf("the landmark %q has no name", l.name)
+		}
+	}
+	for _, name := range openingNames {
+		if w.openings[name] == "" {
+			return fmt.Errorf("the opening %q has no name", name)
+		}
+	}
+	if extra := len(w.things) - len(landmarks) + len(w.openings) - len(openingNames); extra != 0 {
+		return fmt.Errorf("%d things or openings that the program does not know", extra)
+	}
+	return nil
 }
 
 // wordsOf are those that a country speaks; a profile without a row of its own

@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strings"
 
-	"loopwright/internal/extract"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
 )
@@ -223,61 +222,12 @@ func overThird(passed int) float64 {
 	}
 }
 
-// landmark is what stands just before a turn and nowhere else between it and
-// where it is spoken of.
-func (w *writer) landmark(from, to geo.Metres) string {
-	var count [len(landmarks)]int
-	var last [len(landmarks)]geo.Metres
-	w.things(from, to, func(at geo.Metres, features extract.Feature) {
-		for k, l := range landmarks {
-			if features&l.feature != 0 {
-				count[k]++
-				last[k] = max(last[k], at)
-			}
-		}
-	})
-	for k, l := range landmarks {
-		if count[k] == 1 && to-last[k] < nearLandmark {
-			return theTable().Things[l.name]
-		}
-	}
-	return ""
-}
-
-// landmarks are features with their names in the table, best first.
-var landmarks = [...]struct {
-	feature extract.Feature
-	name    string
-}{{extract.PostBox, "post-box"}, {extract.CrossingZebra, "zebra"}, {extract.LevelCrossing, "level-crossing"}, {extract.BusStop, "bus-stop"}}
-
-// things visits what stands along the run between two offsets.
-func (r *run) things(from, to geo.Metres, visit func(geo.Metres, extract.Feature)) {
-	for i, s := range r.segments {
-		length := r.n.Length(s.Stretch())
-		if r.starts[i]+length <= from || r.starts[i] >= to {
-			continue
-		}
-		for _, thing := range r.n.Things(s.Stretch()) {
-			at := r.starts[i] + thing.Along
-			if !s.Forward() {
-				at = r.starts[i] + length - thing.Along
-			}
-			if at > from && at < to {
-				visit(at, thing.Features)
-			}
-		}
-	}
-}
-
-// nearLandmark is how near a thing must stand for "just past" it. Our choice.
-const nearLandmark = 30 * geo.Metres(1)
-
 // confusable is the last opening that does not count and could be taken for
 // the road meant, by what a driver would call it.
 func (w *writer) confusable(m manoeuvre, from geo.Metres) string {
 	name := ""
 	for _, o := range w.openings(m.side, from, m.entry, w.passages, m.meant) {
-		if called := theTable().Openings[openingNames[o.kind]]; !o.counts && called != "" {
+		if called := w.words.openings[openingNames[o.kind]]; !o.counts && called != "" {
 			name = called
 		}
 	}

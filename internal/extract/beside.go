@@ -27,19 +27,25 @@ func (o ObjectID) String() string { return fmt.Sprintf("%v %d", o.Kind, o.ID) }
 type SiteKind uint8
 
 const (
-	SiteUnknown    SiteKind = iota
-	SiteBusStop             // highway=bus_stop, or a platform for buses
-	SiteSchool              // amenity=school
-	SiteNursery             // amenity=kindergarten
-	SiteCollege             // amenity=college or university
-	SiteHospital            // amenity=hospital
-	SiteStation             // railway=station or halt
-	SiteShop                // shop=*
-	SiteCarPark             // amenity=parking
-	SiteBay                 // amenity=parking_space
-	SitePark                // leisure=park
-	SitePlayground          // leisure=playground
-	SiteHousing             // landuse=residential
+	SiteUnknown     SiteKind = iota
+	SiteBusStop              // highway=bus_stop, or a platform for buses
+	SiteSchool               // amenity=school
+	SiteNursery              // amenity=kindergarten
+	SiteCollege              // amenity=college or university
+	SiteHospital             // amenity=hospital
+	SiteStation              // railway=station or halt
+	SiteShop                 // shop=*
+	SiteCarPark              // amenity=parking
+	SiteBay                  // amenity=parking_space
+	SitePark                 // leisure=park
+	SitePlayground           // leisure=playground
+	SiteHousing              // landuse=residential
+	SiteChurch               // amenity=place_of_worship of Christians
+	SitePub                  // amenity=pub
+	SitePostBox              // amenity=post_box
+	SiteFuel                 // amenity=fuel
+	SiteSupermarket          // shop=supermarket; it is a shop too
+	SiteRailBridge           // railway=rail with a bridge
 	siteKindCount
 )
 

@@ -175,6 +175,7 @@ const (
 	keyAddrFlats
 	keyHeight
 	keyShop
+	keyReligion
 	keyOffice
 	keyCraft
 	keyTourism
@@ -357,6 +358,7 @@ var keyNames = [keyCount]string{
 	keyAddrFlats:                          "addr:flats",
 	keyHeight:                             "height",
 	keyShop:                               "shop",
+	keyReligion:                           "religion",
 	keyOffice:                             "office",
 	keyCraft:                              "craft",
 	keyTourism:                            "tourism",

@@ -12,6 +12,7 @@ var (
 	amenities = map[string]SiteKind{
 		"school": SiteSchool, "kindergarten": SiteNursery, "college": SiteCollege, "university": SiteCollege,
 		"hospital": SiteHospital, "parking": SiteCarPark, "parking_space": SiteBay,
+		"pub": SitePub, "post_box": SitePostBox, "fuel": SiteFuel,
 	}
 	leisures = map[string]SiteKind{"park": SitePark, "playground": SitePlayground}
 	railways = map[string]SiteKind{"station": SiteStation, "halt": SiteStation}
@@ -54,6 +55,15 @@ func (o *object) sites() (out []Site) {
 	}
 	if o.has(keyShop) && !closedShops[o.get(keyShop)] {
 		add(SiteShop)
+	}
+	if o.is(keyShop, "supermarket") {
+		add(SiteSupermarket)
+	}
+	if o.is(keyAmenity, "place_of_worship") && o.is(keyReligion, "christian") {
+		add(SiteChurch)
+	}
+	if bridge := o.get(keyBridge); o.is(keyRailway, "rail") && bridge != "" && bridge != "no" {
+		add(SiteRailBridge)
 	}
 	if k := railways[o.get(keyRailway)]; k != SiteUnknown {
 		add(k)

@@ -15,6 +15,7 @@ import (
 const (
 	stopBeside = 20.0 // metres
 	siteBeside = 60.0
+	overRoad   = 12.0 // of a bridge's line, of which a point every 20 m is looked at
 	gateBeside = 15.0 // of a gate from its school's outline
 )
 
@@ -100,6 +101,10 @@ func besideReach(kind extract.SiteKind) float64 {
 	switch kind {
 	case extract.SiteBusStop:
 		return stopBeside
+	case extract.SitePostBox:
+		return stopBeside
+	case extract.SiteRailBridge:
+		return overRoad
 	case extract.SiteCarPark: // beside where it is entered
 		return roadsideNear
 	case extract.SiteHousing, extract.SitePark, extract.SiteBay: // a bay is beside an aisle
