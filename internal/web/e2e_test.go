@@ -281,7 +281,8 @@ func TestLookAndAsk(t *testing.T) {
 	p, _ := visit(t, browsertest.Start(t), "/look?exercise=parallel-park")
 	p.Until("document.querySelector('.plain .row')")
 	look(t, p, "look")
-	p.Click(".plain .row")
+	p.Click("summary.row")
+	p.Click(".inner button.row")
 	p.Until("document.querySelector('.findings li')")
 	look(t, p, "look-why")
 	if got := browsertest.Eval[string](p, "location.search"); !strings.Contains(got, "at=w") {

@@ -32,6 +32,10 @@ const (
 	mostTileBytes       = 24 << 20
 )
 
+// beyond is how far a tile's lines go beyond its edges, so that no end of a thick
+// line shows there: 64 of 4096 units.
+var beyond = orb.Bound{Min: orb.Point{-64, -64}, Max: orb.Point{mvt.DefaultExtent + 64, mvt.DefaultExtent + 64}}
+
 type tileID struct {
 	z, x, y uint32
 }
@@ -133,7 +137,7 @@ func drawTile(d *desk.Desk, t maptile.Tile) ([]byte, error) {
 	for _, l := range layers {
 		l.Version = 2
 		l.ProjectToTile(t)
-		l.Clip(mvt.MapboxGLDefaultExtentBound)
+		l.Clip(beyond)
 		l.Simplify(simplify.DouglasPeucker(1)) // of 4096 units
 		l.RemoveEmpty(1, 1)
 	}
