@@ -44,15 +44,11 @@ const mostLines = 12
 // the roads', no name of anybody, and no map.
 //
 // An hour has two sides, two hours four. Where the directions are too many for
-// that, those that follow each other most closely share a line; a drive with
-// more than even that can hold has more sides, and loses no direction.
+// that, those that follow each other most closely share a line, and at last a
+// panel goes on overleaf; a drive with more than even that can hold has more
+// sides, and loses no direction.
 func Card(c *circuit.Circuit) ([]byte, error) {
-	panels := panelsOf(c)
-	most := max(2, int(math.Ceil(c.Request.Minutes/30)))
-	sides := packed(panels)
-	for len(sides) > most && merge(panels) {
-		sides = packed(panels)
-	}
+	sides := sidesOf(c, max(2, int(math.Ceil(c.Request.Minutes/30))))
 	page := cardSides{Title: exerciseTitle(c.Practice.Exercise)}
 	for i, p := range sides {
 		head := fmt.Sprintf("%d of %d. Read only when parked.", i+1, len(sides))
@@ -72,9 +68,26 @@ func Card(c *circuit.Circuit) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
-// packed lays panels onto sides, whole where they fit on one; a longer one goes
-// on from where the last ended.
-func packed(panels []cardPanel) [][]cardPanel {
+// sidesOf lays the panels onto at most so many sides: whole, with as few lines
+// joined as will do; else cut where a side ends; else onto more sides.
+func sidesOf(c *circuit.Circuit, most int) [][]cardPanel {
+	var sides [][]cardPanel
+	for _, whole := range []bool{true, false} {
+		panels := panelsOf(c)
+		sides = packed(panels, whole)
+		for len(sides) > most && merge(panels) {
+			sides = packed(panels, whole)
+		}
+		if len(sides) <= most {
+			break
+		}
+	}
+	return sides
+}
+
+// packed lays panels onto sides, whole where they fit on one and that is asked;
+// others go on from where the last ended.
+func packed(panels []cardPanel, whole bool) [][]cardPanel {
 	var sides [][]cardPanel
 	room := 0
 	for _, p := range panels {
@@ -82,7 +95,7 @@ func packed(panels []cardPanel) [][]cardPanel {
 			continue
 		}
 		lines := p.Lines
-		if len(lines) > room && len(lines) < mostLines || room == 0 {
+		if whole && len(lines) > room && len(lines) < mostLines || room == 0 {
 			sides, room = append(sides, nil), mostLines-1
 		}
 		for len(lines) > room { // longer than a side
@@ -142,9 +155,12 @@ func panelsOf(c *circuit.Circuit) []cardPanel {
 		}
 	}
 	judge(math.Inf(1))
-	for _, s := range stops { // of a file whose directions do not tell them
+	for _, s := range stops { // that no direction tells, such as the finish where the debrief was
 		stop, there := s.lines(c, move{arrow: arrowStop, action: "stop " + s.Side}, hour)
-		now.Lines = append(append(now.Lines, stop), there...)
+		if s.what != "finish" {
+			now.Lines = append(now.Lines, stop)
+		}
+		now.Lines = append(now.Lines, there...)
 	}
 	if len(now.Lines) > 0 {
 		panels = append(panels, now)
@@ -155,10 +171,9 @@ func panelsOf(c *circuit.Circuit) []cardPanel {
 // judgeLine is a road to judge: its letter and sign, an answer of three words
 // at most, and the road.
 func judgeLine(e circuit.Example) cardLine {
-	answer := answerOf(e)
-	room := cardWidth - arrowWidth - printed(answer, sizeAction, true) - gap
-	l := cardLine{Kind: "judge", Sign: template.HTML(drawing.Sign(e.Verdict, drawing.Letter(e.Order))), Parts: []cardPart{{Action: answer}}}
-	l.Note, l.Small = fitted(room, false, e.Road)
+	sign := template.HTML(drawing.Sign(e.Verdict, drawing.Letter(e.Order)))
+	l := cardLine{Kind: "judge", Parts: []cardPart{{Arrow: sign, Action: answerOf(e)}}, atS: e.AtS, road: e.Road}
+	l.Note, l.Small = fitted(l.room(), false, e.Road)
 	return l
 }
 

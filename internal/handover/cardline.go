@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"strings"
 
 	"loopwright/internal/drawing"
 )
@@ -51,39 +52,47 @@ type cardLine struct {
 	Parts []cardPart
 	Note  string // the landmark, or all of a note
 	Small bool   // the note in the least size
-	Sign  template.HTML
 	atS   float64
 	moves []move
+	road  string // of a road to judge
 }
 
-// cardPart is an arrow and its action.
+// cardPart is an arrow and its action; of plain turns many to a line the arrow
+// alone is seen, and the word is heard.
 type cardPart struct {
 	Arrow  template.HTML
 	Action string
+	Bare   bool
 }
+
+// bareFrom is how many moves on one line leave no room for the words of plain
+// turns.
+const bareFrom = 3
 
 // turnLine lays out moves on one line: their actions, and the landmark of the
 // last in what room is left.
 func turnLine(atS float64, moves ...move) cardLine {
 	l := cardLine{Kind: "turn", atS: atS, moves: moves}
-	room := cardWidth
 	for _, m := range moves {
-		action := cut(m.action, sizeAction, true, cardWidth-arrowWidth)
-		l.Parts = append(l.Parts, cardPart{arrowPicture(m.arrow), action})
-		room -= arrowWidth + printed(action, sizeAction, true) + gap
+		p := cardPart{arrowPicture(m.arrow), cut(m.action, sizeAction, true, cardWidth-arrowWidth), false}
+		p.Bare = len(moves) >= bareFrom && (m.arrow == arrowLeft || m.arrow == arrowRight || m.arrow == arrowAhead) && !strings.Contains(m.action, " ")
+		l.Parts = append(l.Parts, p)
 	}
-	last := moves[len(moves)-1]
-	l.Note, l.Small = fitted(room, false, last.landmarks()...)
+	l.Note, l.Small = fitted(l.room(), false, moves[len(moves)-1].landmarks()...)
 	return l
 }
 
-// fits says whether the actions of a line have room.
-func (l cardLine) fits() bool {
+// room is what the parts of a line leave of it; less than nothing where they
+// do not fit.
+func (l cardLine) room() float64 {
 	room := cardWidth
 	for _, p := range l.Parts {
-		room -= arrowWidth + printed(p.Action, sizeAction, true) + gap
+		room -= arrowWidth + gap
+		if !p.Bare {
+			room -= printed(p.Action, sizeAction, true)
+		}
 	}
-	return room >= 0
+	return room
 }
 
 // leastNote is the room below which a cut word says nothing.
@@ -142,17 +151,20 @@ func merge(panels []cardPanel) bool {
 	for i, p := range panels {
 		for j := 1; j < len(p.Lines); j++ {
 			a, b := p.Lines[j-1], p.Lines[j]
-			if a.Kind != "turn" || b.Kind != "turn" && b.Kind != "stop" || len(a.moves)+len(b.moves) > mostMerged {
+			both, ok := joined(a, b)
+			if !ok {
 				continue
 			}
-			both := turnLine(a.atS, append(append([]move(nil), a.moves...), b.moves...)...)
-			both.Kind = b.Kind
-			// A pair is joined before a triple is made.
-			cost := b.atS - a.atS + 1000*float64(len(both.moves)-2)
-			if last := b.moves[len(b.moves)-1]; both.Note == "" && last.landmark() != "" {
-				cost += 100 // what is left out may be missed
+			// Pairs are joined first, then a turn with the road to judge that it
+			// leads into, then triples; and those before whose landmark is lost.
+			cost := b.atS - a.atS + 1000*float64(max(0, len(both.moves)-2))
+			if b.Kind == "judge" {
+				cost += 500
 			}
-			if cost < least && both.fits() {
+			if both.Note == "" {
+				cost += 100
+			}
+			if cost < least && both.room() >= 0 {
 				panel, line, least, best = i, j, cost, both
 			}
 		}
@@ -166,5 +178,24 @@ func merge(panels []cardPanel) bool {
 	return true
 }
 
-// mostMerged is how many moves one line may hold: as many as are kept in mind.
-const mostMerged = 3
+// joined is two lines on one; ok is false where they are not of a kind.
+func joined(a, b cardLine) (cardLine, bool) {
+	if a.Kind != "turn" {
+		return cardLine{}, false
+	}
+	switch {
+	case b.Kind == "judge" && len(a.moves) < bareFrom:
+		l := cardLine{Kind: b.Kind, Parts: append(append([]cardPart(nil), a.Parts...), b.Parts...), atS: a.atS, road: b.road}
+		l.Note, l.Small = fitted(l.room(), false, b.road)
+		return l, true
+	case (b.Kind == "turn" || b.Kind == "stop") && len(a.moves)+len(b.moves) <= mostMerged:
+		l := turnLine(a.atS, append(append([]move(nil), a.moves...), b.moves...)...)
+		l.Kind = b.Kind
+		return l, true
+	}
+	return cardLine{}, false
+}
+
+// mostMerged is how many moves one line may hold: as many as a panel should
+// have, and more than anybody keeps in mind; our choice for the longest drives.
+const mostMerged = 5

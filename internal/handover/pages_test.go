@@ -1,0 +1,380 @@
+package handover_test
+
+import (
+	"context"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+
+	"loopwright/internal/assess"
+	"loopwright/internal/circuit"
+	"loopwright/internal/desk"
+	"loopwright/internal/drawing"
+	"loopwright/internal/handover"
+)
+
+// pages are the three that are printed.
+var pages = []struct {
+	name string
+	make func(*circuit.Circuit) ([]byte, error)
+}{{"card", handover.Card}, {"sheet", handover.Sheet}, {"learner-card", handover.LearnerCard}}
+
+// lessons are twenty and more circuits of every kind in the invented town: every
+// exercise that can be planned, from two homes, of 60, 90 and 120 minutes.
+var lessons = sync.OnceValues(func() ([]*circuit.Circuit, error) {
+	d, err := desk.OpenDemo(context.Background(), nil)
+	if err != nil {
+		return nil, err
+	}
+	defer d.Close()
+	var all []*circuit.Circuit
+	one := 1
+	for i, from := range []string{"Eastlands Road & Saxmoor Road", "Upper Road & Ferry Road"} {
+		for j, ex := range assess.Exercises() {
+			r := desk.PlanRequest{From: from, Exercise: ex.Name, Minutes: float64(60 + 30*((2*i+j)%3)), When: "2027-03-04 10:00", Seed: 1}
+			p, err := d.Plan(r)
+			var f *desk.Fault
+			if errors.As(err, &f) && f.Kind == desk.AnswerIsNo {
+				r.Unsuitable, r.Suitable = &one, &one
+				p, err = d.Plan(r)
+			}
+			if errors.As(err, &f) && f.Kind == desk.AnswerIsNo {
+				continue
+			}
+			if err != nil {
+				return nil, fmt.Errorf("%s from %s: %w", ex.Name, from, err)
+			}
+			// As a colleague has it, who has only the file.
+			c, err := circuit.Decode(p.File)
+			if err != nil {
+				return nil, err
+			}
+			all = append(all, c)
+		}
+	}
+	return all, nil
+})
+
+func lessonsOf(t testing.TB) []*circuit.Circuit {
+	t.Helper()
+	all, err := lessons()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(all) < 20 {
+		t.Fatalf("only %d lessons could be planned", len(all))
+	}
+	return all
+}
+
+func named(c *circuit.Circuit) string {
+	return fmt.Sprintf("%s, %.0f min, from %s", c.Practice.Exercise, c.Request.Minutes, c.Request.From)
+}
+
+func made(t testing.TB, make func(*circuit.Circuit) ([]byte, error), c *circuit.Circuit) string {
+	t.Helper()
+	b, err := make(c)
+	if err != nil {
+		t.Fatalf("%s: %v", named(c), err)
+	}
+	return string(b)
+}
+
+var (
+	sideOf   = regexp.MustCompile(`<div class="side">`)
+	lineOf   = regexp.MustCompile(`(?s)<(?:li|p) class="[^"]*\bline\b[^"]*">(.*?)</(?:li|p)>`)
+	tag      = regexp.MustCompile(`<[^>]*>`)
+	fontSize = regexp.MustCompile(`font(?:-size)?: ?(\d+(?:\.\d+)?)(\w+)`)
+)
+
+// words are what a line says.
+func words(line string) string {
+	return strings.Join(strings.Fields(tag.ReplaceAllString(line, " ")), " ")
+}
+
+// The rules of the car card: sides and lines, sizes of type, and what may not
+// stand on it.
+func TestCardKeepsItsRules(t *testing.T) {
+	for _, c := range lessonsOf(t) {
+		name, card := named(c), made(t, handover.Card, c)
+		sides := sideOf.Split(card, -1)[1:]
+		if most := int(math.Max(2, math.Ceil(c.Request.Minutes/30))); len(sides) > most {
+			t.Errorf("%s: %d sides, want at most %d", name, len(sides), most)
+		}
+		turns, letters := 0, 0
+		for i, side := range sides {
+			lines := lineOf.FindAllStringSubmatch(side, -1)
+			if len(lines) > 12 {
+				t.Errorf("%s: side %d has %d lines", name, i+1, len(lines))
+			}
+			for _, l := range lines {
+				if w := words(l[1]); len([]rune(w)) > 64 {
+					t.Errorf("%s: a line as long as a paragraph: %q", name, w)
+				}
+				turns += strings.Count(l[1], `class="arrow"`)
+				if strings.Contains(l[0], "judge") {
+					letters++
+					if w := words(l[1]); !regexp.MustCompile(`(^| )[A-Z] (No: |Yes|Perhaps)`).MatchString(w) {
+						t.Errorf("%s: a road to judge without its answer in words: %q", name, w)
+					}
+					if answer := regexp.MustCompile(`<span>((?:No: |Yes|Perhaps)[^<]*)`).FindStringSubmatch(l[1]); len(strings.Fields(strings.TrimPrefix(answer[1], "No: "))) > 4 {
+						t.Errorf("%s: the answer %q is long", name, answer[1])
+					}
+				}
+			}
+		}
+		for _, m := range fontSize.FindAllStringSubmatch(card, -1) {
+			if v, _ := strconv.ParseFloat(m[1], 64); m[2] != "pt" || v < 14 {
+				t.Errorf("%s: text of %s%s", name, m[1], m[2])
+			}
+		}
+		seen := words(regexp.MustCompile(`(?s)<style>.*?</style>`).ReplaceAllString(card, ""))
+		for _, bad := range []string{"%", "<svg class=\"profile", "<svg class=\"map", c.Start.Kerb, c.Practice.Kerb, "w" + fmt.Sprint(c.Legs[0].Ways[0])} {
+			if strings.Contains(seen, bad) || strings.HasPrefix(bad, "<") && strings.Contains(card, bad) {
+				t.Errorf("%s: the card has %q", name, bad)
+			}
+		}
+		for _, want := range []string{"Practise by ", "Leave by ", "Home by ", "Read only when parked", "© OpenStreetMap contributors"} {
+			if strings.Count(card, want) == 0 {
+				t.Errorf("%s: the card has no %q", name, want)
+			}
+		}
+		if want := tellings(c); turns != want {
+			t.Errorf("%s: %d arrows for %d things to do", name, turns, want)
+		}
+		if letters != len(c.Examples) {
+			t.Errorf("%s: %d roads to judge of %d", name, letters, len(c.Examples))
+		}
+		if unknown(c.Practice, "clear-width") && !strings.Contains(card, "width") {
+			t.Errorf("%s: the card does not say that the width is not known", name)
+		}
+	}
+}
+
+// tellings counts what is to be done: every clause of every direction but
+// moving off, told apart from the words by another rule than the card's.
+func tellings(c *circuit.Circuit) int {
+	verbs := regexp.MustCompile(`(?i)\b(take the|turn (?:sharp )?(?:left|right|round)|bear (?:left|right)|keep (?:left|right)|follow the road|go all the way|pull up on)\b`)
+	n := 0
+	for _, s := range c.Steps {
+		if s.Kind != "question" {
+			n += len(verbs.FindAllString(s.Say, -1))
+		}
+		if strings.Contains(s.Say, "Move off when you are ready, back the way you came") {
+			n++
+		}
+	}
+	return n
+}
+
+func unknown(p circuit.Practice, criterion string) bool {
+	for _, f := range p.Findings {
+		if f.Criterion == criterion {
+			return f.Evidence != assess.Measured && f.Evidence != assess.Mapped
+		}
+	}
+	return true
+}
+
+// corner is a point of a label's box.
+type corner struct{ x, y float64 }
+
+// label is a word on a map with its box.
+type label struct {
+	text string
+	box  [4]corner
+}
+
+// labelsOf reads the words of a map, with the box of each: as wide as it is
+// held to, and as high as capitals with what hangs below.
+func labelsOf(t testing.TB, svg string) []label {
+	t.Helper()
+	place := regexp.MustCompile(`^translate\((\S+) (\S+)\)(?: rotate\((\S+)\))?$`)
+	var out []label
+	d := xml.NewDecoder(strings.NewReader(svg))
+	for {
+		token, err := d.Token()
+		if token == nil {
+			break
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		e, ok := token.(xml.StartElement)
+		if !ok || e.Name.Local != "text" {
+			continue
+		}
+		attr := map[string]string{}
+		for _, a := range e.Attr {
+			attr[a.Name.Local] = a.Value
+		}
+		number := func(s string) float64 {
+			v, err := strconv.ParseFloat(s, 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return v
+		}
+		m := place.FindStringSubmatch(attr["transform"])
+		if m == nil {
+			t.Fatalf("a label at %q", attr["transform"])
+		}
+		turn := 0.0
+		if m[3] != "" {
+			turn = number(m[3]) * math.Pi / 180
+		}
+		sin, cos := math.Sincos(turn)
+		size, x, y, width := number(attr["font-size"]), number(attr["x"]), number(attr["y"]), number(attr["textLength"])
+		var text string
+		if err := d.DecodeElement(&text, &e); err != nil {
+			t.Fatal(err)
+		}
+		l := label{text: text}
+		for i, c := range [4]corner{{x, y - 0.74*size}, {x + width, y - 0.74*size}, {x + width, y + 0.2*size}, {x, y + 0.2*size}} {
+			l.box[i] = corner{number(m[1]) + c.x*cos - c.y*sin, number(m[2]) + c.x*sin + c.y*cos}
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+// overlap says whether two boxes do: whether no side of either has all of the
+// other beyond it.
+func overlap(a, b [4]corner) bool {
+	parted := func(a, b [4]corner) bool {
+		for i := range a {
+			p, q := a[i], a[(i+1)%4]
+			beyond := true
+			for _, c := range b {
+				if (q.x-p.x)*(c.y-p.y)-(q.y-p.y)*(c.x-p.x) > -1e-6 {
+					beyond = false
+				}
+			}
+			if beyond {
+				return true
+			}
+		}
+		return false
+	}
+	return !parted(a, b) && !parted(b, a)
+}
+
+func TestOverlap(t *testing.T) {
+	square := func(x, y, half float64) [4]corner {
+		return [4]corner{{x - half, y - half}, {x + half, y - half}, {x + half, y + half}, {x - half, y + half}}
+	}
+	diamond := [4]corner{{0, -3}, {3, 0}, {0, 3}, {-3, 0}}
+	for _, c := range []struct {
+		a, b [4]corner
+		want bool
+	}{{square(0, 0, 1), square(1.5, 0, 1), true}, {square(0, 0, 1), square(2.5, 0, 1), false}, {square(2.8, 2.8, 1), diamond, false}, {square(2, 2, 1), diamond, true}, {square(0, 0, 0.5), diamond, true}} {
+		if got := overlap(c.a, c.b); got != c.want {
+			t.Errorf("overlap(%v, %v) = %v", c.a, c.b, got)
+		}
+	}
+}
+
+func TestNoLabelOverlapsAnother(t *testing.T) {
+	words := 0
+	for _, c := range lessonsOf(t) {
+		for _, size := range [][2]float64{{188, 128}, {120, 120}} {
+			svg, err := drawing.Map(c, size[0], size[1])
+			if err != nil {
+				t.Fatal(err)
+			}
+			labels := labelsOf(t, string(svg))
+			seen := map[string]bool{}
+			for i, a := range labels {
+				seen[a.text] = true
+				for _, p := range a.box {
+					if p.x < 0 || p.y < 0 || p.x > size[0] || p.y > size[1] {
+						t.Errorf("%s: %q lies off the map", named(c), a.text)
+						break
+					}
+				}
+				for _, b := range labels[:i] {
+					if overlap(a.box, b.box) {
+						t.Errorf("%s, %v: %q overlaps %q", named(c), size, a.text, b.text)
+					}
+				}
+			}
+			words += len(labels)
+			for i, s := range c.Examples {
+				if !seen[drawing.Letter(i+1)] {
+					t.Errorf("%s, %v: the road to judge in %s has no letter", named(c), size, s.Road)
+				}
+			}
+			if last := c.Steps[len(c.Steps)-1]; last.Kind != "question" && !seen[fmt.Sprint(last.Order)] && !strings.Contains(string(svg), fmt.Sprintf("–%d<", last.Order)) {
+				t.Errorf("%s, %v: the last direction has no number", named(c), size)
+			}
+		}
+	}
+	t.Logf("%d words on %d maps", words, 2*len(lessonsOf(t)))
+}
+
+// The legs of a drive meet, and so do their heights.
+func TestHeightsMeetWhereLegsDo(t *testing.T) {
+	for _, c := range lessonsOf(t) {
+		for i := 1; i < len(c.Legs); i++ {
+			a, b := c.Legs[i-1].Heights, c.Legs[i].Heights
+			if len(a) < 2 || len(b) < 2 {
+				t.Errorf("%s: leg %d has no heights", named(c), i)
+				continue
+			}
+			if off := math.Abs(float64(a[len(a)-1] - b[0])); off > 0.11 { // each is held to a decimetre
+				t.Errorf("%s: a step of %.1f m between legs %d and %d", named(c), off, i, i+1)
+			}
+		}
+		if made(t, handover.Sheet, c); drawing.Heights(c, 188, 30) == "" {
+			t.Errorf("%s: no profile", named(c))
+		}
+	}
+}
+
+func TestPagesKeepNamesAsWords(t *testing.T) {
+	elements := regexp.MustCompile(`<([a-zA-Z][a-zA-Z0-9]*)`)
+	allowed := regexp.MustCompile(`^(html|head|meta|title|style|body|header|main|footer|section|div|h[123]|p|ul|ol|li|b|i|bdi|span|svg|g|path|rect|circle|text|DOCTYPE)$`)
+	for _, page := range pages {
+		for _, name := range hostile {
+			c := spoiled(t, name)
+			c.Around = append(c.Around, circuit.Road{Name: name, Class: name, Line: c.Legs[0].Line})
+			html := made(t, page.make, c)
+			for _, m := range elements.FindAllStringSubmatch(html, -1) {
+				if !allowed.MatchString(m[1]) {
+					t.Errorf("%s with the name %.20q: an element %q", page.name, name, m[1])
+				}
+			}
+			for _, bad := range []string{" src=", " href=", "url(", "@import", " onerror=", " onload=", "http://www.w3.org"} {
+				if strings.Contains(strings.ReplaceAll(html, `xmlns="http://www.w3.org/2000/svg"`, ""), bad) && !strings.Contains(name, strings.TrimSpace(bad)) {
+					t.Errorf("%s with the name %.20q: the page has %q", page.name, name, bad)
+				}
+			}
+		}
+	}
+}
+
+func TestPagesAreTheSameBytes(t *testing.T) {
+	c := lessonsOf(t)[0]
+	for _, page := range pages {
+		if made(t, page.make, c) != made(t, page.make, c) {
+			t.Errorf("%s: two runs differ", page.name)
+		}
+	}
+}
+
+// What a file from a stranger can hold beyond a lesson is refused in a sentence.
+func TestSheetOfTooMuchIsRefused(t *testing.T) {
+	c := sample(t)
+	for range 40_000 {
+		c.Around = append(c.Around, circuit.Road{Name: "Long Road", Line: c.Legs[0].Line})
+	}
+	if _, err := handover.Sheet(c); err == nil || !strings.Contains(err.Error(), "roads around it; a map shows at most") {
+		t.Errorf("40,000 roads: %v", err)
+	}
+}
