@@ -48,6 +48,9 @@ type Place struct {
 	Findings []assess.Finding `json:"findings"`
 
 	Line orb.LineString `json:"-"` // the window, in the direction of travel
+
+	stretch roadnet.StretchID
+	unnamed bool
 }
 
 // mostWithin bounds a search: our choice, two hours reach the end of any lesson.
@@ -129,7 +132,8 @@ func (d *Desk) placeRow(ex *assess.Exercise, p assess.Place, minutes float64) Pl
 		Kerb: d.net.KerbAt(p.Position, p.Side).String(), Road: gazetteer.RoadAt(d.net, p.Position), Side: p.Side.String(), Facing: d.facing(p.Position),
 		Minutes: math.Round(minutes*10) / 10, Verdict: p.Verdict, Chance: p.Chance, MapFit: p.MapFit,
 		NearRim: d.net.NearRim(p.Position.Segment.Stretch()), Findings: p.Findings,
-		Line: part(line, p.From, p.To),
+		Line: part(line, p.From, p.To), stretch: p.Position.Segment.Stretch(),
+		unnamed: d.net.NameOf(p.Position.Segment.Stretch()) == 0,
 	}
 }
 
