@@ -59,9 +59,9 @@ func parkingBar(p extract.Parking) uint8 {
 	b := bit(p.Conditional, roadnet.ConditionalParking) |
 		bit(p.Orientation == "perpendicular" || p.Orientation == "diagonal", roadnet.PerpendicularParking)
 	switch p.Restriction {
-	case "no_parking", "loading_only", "charging_only":
+	case "no_parking", "loading", "loading_only", "charging_only":
 		b |= roadnet.NoParking
-	case "no_stopping", "no_standing":
+	case "no_stopping", "no_standing", "fire_lane":
 		b |= roadnet.NoStopping
 	}
 	return b

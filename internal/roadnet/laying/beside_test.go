@@ -140,3 +140,27 @@ func TestBedAgainstEveryRoad(t *testing.T) {
 		t.Errorf("%d of %d sites are far from every road", far, n.NumSites())
 	}
 }
+
+// Every word that keeps a car from a kerb is carried, old scheme and new, on
+// its own side.
+func TestParkingCarried(t *testing.T) {
+	for restriction, want := range map[string]uint8{
+		"": 0, "no_parking": roadnet.NoParking, "loading": roadnet.NoParking, "loading_only": roadnet.NoParking, "charging_only": roadnet.NoParking,
+		"no_stopping": roadnet.NoStopping, "no_standing": roadnet.NoStopping, "fire_lane": roadnet.NoStopping,
+	} {
+		x := roadnettest.Extract(t, "A 0,0\nB 100,0\nA-B Main Street")
+		x.Roads[0].Parking = [2]extract.Parking{
+			{Position: extract.ParkingLane, Orientation: "parallel", Restriction: restriction},
+			{Position: extract.ParkingStreetSide, Orientation: "diagonal", Conditional: true},
+		}
+		c, err := laying.Lay(context.Background(), x, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a := c.AttributeRows[c.PieceAttributes[0]]
+		if a.Parking != [2]extract.ParkingPosition{extract.ParkingLane, extract.ParkingStreetSide} ||
+			a.ParkingBarred != [2]uint8{want, roadnet.ConditionalParking | roadnet.PerpendicularParking} {
+			t.Errorf("%q: %v, barred %v", restriction, a.Parking, a.ParkingBarred)
+		}
+	}
+}
