@@ -47,7 +47,7 @@ func New(n *roadnet.Network, p *country.Profile) *Assessor {
 		needs := append([]Need(nil), ex.Needs...)
 		for i := range needs {
 			needs[i].accepts = append([]point(nil), needs[i].accepts...)
-			needs[i].exercise = ex.Name
+			needs[i].exercise, needs[i].heeds = ex.Name, heeded[needs[i].Criterion]
 			if needs[i].Criterion == "gradient" {
 				needs[i].accepts = mirrored(needs[i].accepts)
 			}

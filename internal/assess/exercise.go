@@ -7,6 +7,7 @@ import (
 
 	"loopwright/data"
 	"loopwright/internal/geo"
+	"loopwright/internal/notes"
 )
 
 // Exercise is what is practised and what it asks of a road. Read only.
@@ -44,6 +45,7 @@ type Need struct {
 	varies    bool // from window to window, on a stretch of one piece
 	corner    bool // of the corner, not of the road along
 	exercise  string
+	heeds     []notes.Kind // that may answer it
 }
 
 // Seen says whether a driver can see this reason while moving.

@@ -8,14 +8,24 @@ import (
 // A note outranks the map for what it says. Where nothing is noted of a
 // stretch, everything here stands aside.
 
-// heeded are the criteria that a note may answer, and so may answer otherwise
-// from window to window.
-var heeded = map[string]bool{"clear-width": true, "parked": true, "gradient": true, "sight": true, "surface": true, "kerb": true, "access": true, "noted": true}
+// heeded are the criteria that notes may answer, and the kinds that do.
+var heeded = map[string][]notes.Kind{
+	"clear-width": {notes.Width}, "parked": {notes.Parked}, "gradient": {notes.Gradient}, "sight": {notes.Sight}, "surface": {notes.Surface},
+	"kerb": {notes.Restriction}, "access": {notes.Restriction}, "noted": {notes.Bins, notes.Use},
+}
 
 // differs says whether a criterion may differ from window to window here, on a
 // stretch of one piece.
 func (st *site) differs(need *Need) bool {
-	return need.varies || !st.noted.None() && (heeded[need.Criterion] || len(st.noted.Of(notes.Suits)) > 0)
+	if need.varies || st.noted.None() {
+		return need.varies
+	}
+	for _, k := range need.heeds {
+		if len(st.noted.Of(k)) > 0 {
+			return true
+		}
+	}
+	return len(st.noted.Of(notes.Suits)) > 0
 }
 
 // read reads a criterion: as noted, else as the map has it.
@@ -24,7 +34,7 @@ func (a *Assessor) read(need *Need, w window) answer {
 	if a.site.noted.None() || x.skip && need.Criterion != "noted" {
 		return x
 	}
-	if heeded[need.Criterion] {
+	if len(need.heeds) > 0 {
 		x = a.heed(need, w, x)
 	}
 	if !x.skip && (x.evidence == Assumed || x.evidence == EvidenceUnknown || x.missing) {

@@ -81,7 +81,7 @@ func (a *Assessor) finding(need *Need, st *site, w window, x answer) Finding {
 		f.Holds = HoldsUnknown
 	case p >= a.table.SuitableFrom:
 		f.Holds = HoldsYes
-	case p < a.table.UnsuitableBelow:
+	case p < a.table.UnsuitableBelow && e != Assumed: // an assumption never says no
 		f.Holds = HoldsNo
 	default:
 		f.Holds = HoldsPerhaps

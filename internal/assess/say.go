@@ -151,6 +151,12 @@ func sayWidth(f Finding, p *country.Profile) string {
 	if f.unsaid() {
 		return fmt.Sprintf("not known; the car needs %s", f.asked(p))
 	}
+	if strings.Contains(f.Source, likelyCars) {
+		return fmt.Sprintf("not mapped; with the cars that are likely to stand there perhaps %s; the car needs %s", f.amount(p), f.asked(p))
+	}
+	if strings.Contains(f.Source, "buildings") {
+		return fmt.Sprintf("not mapped; between the buildings perhaps %s; the car needs %s", f.amount(p), f.asked(p))
+	}
 	return fmt.Sprintf("not mapped; roads like this are usually %s; the car needs %s", f.amount(p), f.asked(p))
 }
 

@@ -2,6 +2,7 @@ package assess
 
 import (
 	"math"
+	"strings"
 
 	"loopwright/internal/extract"
 	"loopwright/internal/roadnet"
@@ -31,6 +32,9 @@ func readWidth(a *Assessor, st *site, w window) answer {
 		for i := range 2 {
 			if mean, sd, ok := a.fullness(st, i); ok {
 				p := above((fullKerb - mean) / sd)
+				if p > 0.2 && !strings.Contains(worst.source, likelyCars) {
+					worst.source = strings.Replace(worst.source, ": check", likelyCars+": check", 1)
+				}
 				worst.mean -= sp.ParkedParallel * p
 				worst.sd = math.Hypot(worst.sd, sp.ParkedParallel*math.Sqrt(p*(1-p)))
 			}
@@ -39,6 +43,8 @@ func readWidth(a *Assessor, st *site, w window) answer {
 	}
 	return worst
 }
+
+const likelyCars = ", less the cars that are likely to stand there"
 
 // fullKerb is the share of a kerb from which its parked cars count as one row
 // that narrows the road. Our choice: a car to every four lengths leaves gaps,
