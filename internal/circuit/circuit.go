@@ -80,6 +80,9 @@ type Request struct {
 	Country    string  `json:"country"`
 	InHand     float64 `json:"minutes_in_hand"`
 
+	Pace  string   `json:"pace,omitempty"`  // of the learner who drives; the usual one where it is not said
+	Avoid []string `json:"avoid,omitempty"` // topics kept off the drive beside what is untaught
+
 	Without    []string `json:"without,omitempty"`     // kerbs of roads neither judged nor practised in
 	PractiseAt string   `json:"practise_at,omitempty"` // kerb in the stretch that was asked for
 }

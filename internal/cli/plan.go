@@ -47,6 +47,7 @@ before it. Its fields:
 	f.IntVar(&o.suitable, "suitable", 0, "`NUMBER` of roads to judge that suit, or look right (default: 1, in two hours 2)")
 	f.StringVar(&o.request.When, "when", "", "day and `TIME`, as \"2027-03-04 10:00\" (default: the next half hour)")
 	f.Uint64Var(&o.request.Seed, "seed", 1, "another `NUMBER` may give another plan")
+	f.StringSliceVar(&o.request.Avoid, "avoid", nil, "`TOPICS` to keep off the drive, as \"dual carriageways, signals\"")
 	f.StringVarP(&o.output, "output", "o", "", "circuit `FILE` to write (GeoJSON)")
 	f.BoolVar(&o.asJSON, "json", false, "print the circuit file")
 	return c
@@ -123,6 +124,7 @@ func (o *planOptions) read(flags *pflag.FlagSet) error {
 		"minutes":  func() { r.Minutes = o.request.Minutes },
 		"when":     func() { r.When = o.request.When },
 		"seed":     func() { r.Seed = o.request.Seed },
+		"avoid":    func() { r.Avoid = o.request.Avoid },
 	} {
 		if flags.Changed(name) {
 			take()

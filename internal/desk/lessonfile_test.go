@@ -32,6 +32,7 @@ when: 2025-05-13T10:00:00+01:00
 unsuitable: 3
 suitable: 2
 seed: 7
+avoid: [dual carriageways, signals]
 learner:
   reference: AB-1
   level: early
@@ -46,7 +47,7 @@ learner:
 	}
 	l := r.Learner
 	if r.From != "Mill Lane" || r.To != "High Street" || r.Exercise != "parallel-park" || r.Minutes != 90 || r.When != "2025-05-13T10:00:00+01:00" ||
-		*r.Unsuitable != 3 || *r.Suitable != 2 || r.Seed != 7 || l.Reference != "AB-1" || l.Level != "early" ||
+		*r.Unsuitable != 3 || *r.Suitable != 2 || r.Seed != 7 || strings.Join(r.Avoid, "|") != "dual carriageways|signals" || l.Reference != "AB-1" || l.Level != "early" ||
 		l.Stages["parallel-park"] != "talked through" || l.Stages["roundabouts"] != "untaught" ||
 		strings.Join(l.Covered, "|") != "one thing" || strings.Join(l.Next, "|") != "this|that" || l.WatchFor[0] != "speed" || l.Needs[0] != "calm" {
 		t.Errorf("read %+v with %+v", r, l)
@@ -109,7 +110,7 @@ func TestDemoLessonsAreLessonFiles(t *testing.T) {
 		}
 	}
 	help := LessonHelp()
-	for _, field := range []string{"from", "to", "exercise", "minutes", "when", "unsuitable", "suitable", "seed", "learner", "reference", "level", "stages", "covered", "next", "watch_for", "needs"} {
+	for _, field := range []string{"from", "to", "exercise", "minutes", "when", "unsuitable", "suitable", "seed", "avoid", "learner", "reference", "level", "stages", "covered", "next", "watch_for", "needs"} {
 		if !strings.Contains(help, "  "+field+" ") {
 			t.Errorf("the help has no line for %s:\n%s", field, help)
 		}

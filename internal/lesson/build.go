@@ -43,6 +43,7 @@ func (pl *planner) circuit(f *finalist) (*circuit.Circuit, error) {
 			From: pl.wish.FromWords, To: pl.wish.ToWords, Exercise: pl.ex.Name, Minutes: pl.wish.Minutes,
 			Unsuitable: pl.wish.unsuitable, Suitable: pl.wish.suitable, When: at.Format(time.RFC3339),
 			Seed: pl.wish.Seed, Country: pl.p.Code, InHand: pl.wish.inHand,
+			Pace: pl.pupil.pace.Stage, Avoid: pl.wish.Avoid,
 		},
 		StartsAt: at, Zone: zone.String(), Attribution: Attribution, Cautions: cautions, Learner: pl.wish.Learner,
 	}

@@ -39,6 +39,7 @@ const (
 	MustBackUp           // a second place near by, with the way there
 	MustBeHome           // at the drop-off with the minutes in hand
 	MustSay              // directions in order, in time, and no question over one
+	MustSuitLearner      // nothing untaught where the learner drives, at their pace
 	mustCount
 )
 
@@ -49,7 +50,7 @@ func (m Must) String() string {
 		"ways named", "times add up", "briefing before the first road to judge", "pull-ups", "stands at the kerb",
 		"faces the right way", "roads to judge are seen", "roads to judge before practice", "roads to judge apart",
 		"roads to judge as asked", "reasons differ", "verdicts from findings", "practice place fits", "goes", "backup",
-		"home in time", "directions",
+		"home in time", "directions", "suits the learner",
 	}[m]
 }
 
@@ -95,11 +96,16 @@ func Check(n *roadnet.Network, p *country.Profile, c *circuit.Circuit) []Broken 
 		return []Broken{{MustBeWhole, err.Error(), "request"}}
 	}
 	k := &checker{n: n, p: p, c: c, ex: ex, table: standard(), w: &walker{n: n, shape: map[roadnet.SegmentID]*shape{}}}
-	k.clock = &clock{route.NewWeights(n, p, standardPace())}
+	pace, err := paceNamed(c.Request.Pace)
+	if err != nil {
+		return []Broken{{MustBeWhole, err.Error(), "request"}}
+	}
+	k.clock = &clock{route.NewWeights(n, p, pace)}
 	if k.whole() {
 		k.joined()
 		k.trails = k.w.readBack(c, k.tell)
 		k.legal()
+		k.suitsLearner()
 		k.timed()
 		k.stops()
 		if !k.cut() {

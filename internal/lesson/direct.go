@@ -30,7 +30,8 @@ func (pl *planner) awkward(f *finalist) float64 {
 	for _, l := range f.legs() {
 		chain = append(chain, directions.Drive{Path: l.d.part(l.a, l.b), PullUp: drivingSide(pl.p)})
 	}
-	return pl.table.Weights.Awkward * directions.Cost(directions.Write(pl.n, pl.p, chain, directions.Options{Pace: pl.w}))
+	opts := directions.Options{Pace: pl.w, Beginner: pl.pupil.pace.Stage == beginner}
+	return pl.table.Weights.Awkward * directions.Cost(directions.Write(pl.n, pl.p, chain, opts))
 }
 
 // direct writes what is said on a finalist's drive.
@@ -94,11 +95,8 @@ func step(s directions.Step, at orb.Point, said geo.Seconds) circuit.Step {
 
 // options are those of the learner whom the lesson is for.
 func (t *teller) options() directions.Options {
-	return directions.Options{Pace: t.w, Beginner: t.c.Learner != nil && t.c.Learner.Level == beginner}
+	return directions.Options{Pace: t.w, Beginner: t.c.Request.Pace == beginner}
 }
-
-// beginner is the stage, in data/pace.yaml, of a learner who is told earlier.
-const beginner = "beginner"
 
 // chain is the drive as directions take it: each leg ends with a stop, but
 // where an excerpt ends on the way.

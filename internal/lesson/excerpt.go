@@ -42,7 +42,11 @@ func drivesOf(n *roadnet.Network, p *country.Profile, c *circuit.Circuit) ([]*dr
 	if fault != nil {
 		return nil, fault
 	}
-	weights := route.NewWeights(n, p, standardPace())
+	pace, err := paceNamed(c.Request.Pace)
+	if err != nil {
+		return nil, err
+	}
+	weights := route.NewWeights(n, p, pace)
 	drives := make([]*drive, len(trails))
 	for i, trail := range trails {
 		drives[i] = driveOf(weights, trail)
@@ -71,9 +75,13 @@ func driveOf(w *route.Weights, trail []visit) *drive {
 // as a circuit of its own: its clock begins at the first of them, and nothing
 // in it, not the least digit, comes from what is left out. The learner, the
 // pick-up and the drop-off are left out, and roads to judge and stops before
-// and after. The practice place must lie between the two, or be the second.
+// and after; the drive is timed for the usual pace. The practice place must lie between the two, or be the second.
 func Excerpt(n *roadnet.Network, p *country.Profile, c *circuit.Circuit, from, to Mark) (*circuit.Circuit, error) {
-	drives, err := drivesOf(n, p, c)
+	asked := c.Request
+	asked.Pace, asked.Avoid, asked.Without, asked.PractiseAt = "", nil, nil, "" // all of them tell of the learner, or the home
+	plain := *c
+	plain.Request = asked
+	drives, err := drivesOf(n, p, &plain)
 	if err != nil {
 		return nil, err
 	}
@@ -81,7 +89,7 @@ func Excerpt(n *roadnet.Network, p *country.Profile, c *circuit.Circuit, from, t
 		panic("lesson: an excerpt that ends before it begins: bug in the caller")
 	}
 	x := &excerpt{n: n, p: p, from: from, to: to, old: c, c: &circuit.Circuit{
-		MadeFrom: c.MadeFrom, Request: c.Request, StartsAt: c.StartsAt, Zone: c.Zone, Attribution: c.Attribution, Cautions: c.Cautions, Sent: circuit.ForAnyone,
+		MadeFrom: c.MadeFrom, Request: asked, StartsAt: c.StartsAt, Zone: c.Zone, Attribution: c.Attribution, Cautions: c.Cautions, Sent: circuit.ForAnyone,
 	}}
 	for i := from.Leg; i <= to.Leg; i++ {
 		d := drives[i]

@@ -21,6 +21,8 @@ type planner struct {
 	assessor          *assess.Assessor
 	table             *Table
 	wish              wish
+	pupil             *pupil
+	untaught          *untaught // nil where everything may come on the drive
 	w                 *route.Weights
 	forward, backward *route.Finder
 	kerbs             *kerbs
@@ -68,20 +70,32 @@ func newPlanner(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Re
 	if err != nil {
 		return nil, err
 	}
-	weights := route.NewWeights(n, p, standardPace())
-	if len(r.Closed) > 0 {
-		weights = weights.Bar(r.Closed...)
+	learner, err := pupilOf(r.Learner, r.Avoid)
+	if err != nil {
+		return nil, err
 	}
 	pl := &planner{
-		n: n, p: p, ex: ex, assessor: a, table: table, wish: w, w: weights,
-		forward: route.NewFinder(weights), backward: route.NewFinder(weights),
+		n: n, p: p, ex: ex, assessor: a, table: table, wish: w, pupil: learner, untaught: untaughtOn(n, p, learner.untaught),
 		kerbs: &kerbs{n: n, p: p, memo: map[roadnet.SegmentID][]span{}}, without: map[roadnet.StretchID]bool{},
 	}
 	for _, s := range r.Without {
 		leaveOut(n, s, pl.without)
 	}
 	pl.budgetMs = pl.drivingMs(w.Minutes)
+	pl.open()
 	return pl, nil
+}
+
+// open sets the weights to what may be driven in this lesson by this learner.
+func (pl *planner) open() {
+	w := route.NewWeights(pl.n, pl.p, pl.pupil.pace)
+	if len(pl.wish.Closed) > 0 {
+		w = w.Bar(pl.wish.Closed...)
+	}
+	if pl.untaught != nil {
+		w = pl.withoutUntaught(w)
+	}
+	pl.w, pl.forward, pl.backward = w, route.NewFinder(w), route.NewFinder(w)
 }
 
 // drivingMs is what a lesson's length leaves for driving with the fewest goes.
@@ -206,6 +220,9 @@ func (pl *planner) bestOf(choices []choice) *finalist {
 // what would have to give.
 func (pl *planner) unmet() error {
 	u := &Unmet{Wish: roads(pl.wish.unsuitable, pl.wish.suitable) + " in " + minutes(pl.wish.Minutes), Why: pl.why()}
+	if pl.untaught != nil {
+		pl.tooHard(u)
+	}
 	if len(pl.places) == 0 {
 		u.Wish = "a place to practise " + strings.ToLower(pl.ex.Title)
 		return u
@@ -285,6 +302,8 @@ func (pl *planner) why() string {
 		}
 	}
 	switch {
+	case len(pl.reached) < cutOff && pl.untaught != nil:
+		return "hardly a road can be driven to from the start and home from"
 	case len(pl.reached) < cutOff:
 		return "hardly a road can be driven to from the start and home from: by the map it is cut off from the rest"
 	case len(pl.places) == 0:

@@ -23,6 +23,7 @@ type Request struct {
 	When               time.Time
 	Seed               uint64
 	Learner            *circuit.LearnerRecord // nil where nobody says
+	Avoid              []string               // topics to keep off the drive, beside what is untaught
 	Without            []roadnet.StretchID    // their roads are neither judged nor practised in; the drive may use them
 	Closed             []roadnet.StretchID    // in both directions: the drive keeps off them
 	PractiseIn         *roadnet.StretchID     // where to practise; nil: the planner chooses

@@ -9,7 +9,6 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"loopwright/data"
-	"loopwright/internal/route"
 )
 
 // standard is the table that the program carries. That it can be read is
@@ -24,15 +23,6 @@ var standard = sync.OnceValue(func() *Table {
 		panic("lesson: bug in data/lesson.yaml: " + err.Error())
 	}
 	return t
-})
-
-// standardPace is the learner that circuits are planned for.
-var standardPace = sync.OnceValue(func() *route.Pace {
-	paces, err := route.Paces()
-	if err != nil {
-		panic("lesson: bug in data/pace.yaml: " + err.Error())
-	}
-	return paces[route.DefaultStage]
 })
 
 // Table is how a lesson's minutes are spent and what the parts of a circuit

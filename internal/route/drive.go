@@ -7,7 +7,7 @@ import (
 
 // Drive reads a list of segments as a drive from a position on the first to
 // one on the last, and times it just as a search would. False where the drive
-// is not legal: a segment is not open, a turn is not in the table, it turns
+// is not legal: a segment or a turn is not open, a turn is not in the table, it turns
 // round and may not, it is driven through a zone for residents, or the ends do
 // not fit.
 func (w *Weights) Drive(from, to roadnet.Position, segments []roadnet.SegmentID, opts Options) (Path, bool) {
@@ -25,7 +25,7 @@ func (w *Weights) Drive(from, to roadnet.Position, segments []roadnet.SegmentID,
 	}
 	for _, next := range segments[1:] {
 		turn, ok := w.turnInto(path.States[len(path.States)-1], next)
-		if !ok || !w.Open(next) || !opts.UTurns && w.n.TurnAt(turn).U {
+		if !ok || !w.Open(next) || w.out.arc[turn].cost == arcClosed || !opts.UTurns && w.n.TurnAt(turn).U {
 			return Path{}, false
 		}
 		path.States = append(path.States, w.n.TurnAt(turn).To)

@@ -151,3 +151,40 @@ func direction(s roadnet.SegmentID) int {
 	}
 	return 1
 }
+
+// Keep gives weights with only some segments and turns open, of those that are:
+// the same times, and no drive along another segment or through another turn.
+// turn is asked only about segments that stay open.
+func (w *Weights) Keep(segment func(roadnet.SegmentID) bool, turn func(from, to roadnet.SegmentID) bool) *Weights {
+	out := *w
+	out.segmentMs = slices.Clone(w.segmentMs)
+	var shut []roadnet.SegmentID
+	for i := range out.segmentMs {
+		if s := roadnet.SegmentID(i); w.Open(s) && !segment(s) {
+			out.segmentMs[s] = roadnet.None
+			shut = append(shut, s)
+		}
+	}
+	out.out, out.in = w.out.closed(w, shut), w.in.closed(w, shut)
+	for i := range w.n.NumStates() {
+		state := roadnet.StateID(i)
+		from := w.n.StateSegment(state)
+		if !out.Open(from) {
+			continue
+		}
+		lo, hi := w.n.TurnRange(state)
+		for t := lo; t < hi; t++ {
+			next := w.n.TurnAt(t).To
+			if to := w.n.StateSegment(next); !out.Open(to) || turn(from, to) {
+				continue
+			}
+			out.out.arc[t].cost = arcClosed
+			for k := out.in.offset[next]; k < out.in.offset[next+1]; k++ {
+				if out.in.arc[k].to == uint32(state) {
+					out.in.arc[k].cost = arcClosed
+				}
+			}
+		}
+	}
+	return &out
+}
