@@ -46,7 +46,7 @@ const (
 	SiteFuel                 // amenity=fuel
 	SiteSupermarket          // shop=supermarket; it is a shop too
 	SiteRailBridge           // railway=rail with a bridge
-	siteKindCount
+	SiteKinds                // how many there are
 )
 
 // Site is a place of some use beside the roads.
@@ -106,7 +106,7 @@ const (
 	BuildingOuthouse                       // shed, greenhouse, barn ...
 	BuildingWork                           // retail, industrial, school, church ...
 	BuildingUnfinished                     // construction, ruins
-	buildingKindCount
+	BuildingKinds                          // how many there are
 )
 
 // Building is the outline of a building on the ground.
@@ -127,7 +127,7 @@ const (
 	WallSolid            // wall, retaining_wall, city_wall
 	WallFence
 	WallHedge
-	wallKindCount
+	WallKinds // how many there are
 )
 
 // Wall is a wall, a fence or a hedge.

@@ -13,10 +13,10 @@ var (
 	widthSourceNames = [widthSourceCount]string{"unknown", "width:carriageway", "width", "est_width"}
 	surfaceNames     = [surfaceCount]string{"unknown", "smooth", "setts", "loose"}
 	parkingNames     = [parkingPositionCount]string{"unknown", "none", "on the carriageway", "half on the kerb", "on the kerb", "in a bay", "on the shoulder", "mapped apart", "somehow"}
-	siteNames        = [siteKindCount]string{"unknown", "bus stop", "school", "nursery", "college", "hospital", "station", "shop", "car park", "parking bay", "park", "playground", "housing", "church", "pub", "post box", "petrol station", "supermarket", "railway bridge"}
+	siteNames        = [SiteKinds]string{"unknown", "bus stop", "school", "nursery", "college", "hospital", "station", "shop", "car park", "parking bay", "park", "playground", "housing", "church", "pub", "post box", "petrol station", "supermarket", "railway bridge"}
 	carParkNames     = [carParkFormCount]string{"unknown", "surface", "multi-storey", "underground", "rooftop", "roadside", "boxes"}
-	buildingNames    = [buildingKindCount]string{"unsaid", "house", "semi-detached house", "terrace", "flats", "garage", "row of garages", "roof", "outhouse", "place of work", "unfinished"}
-	wallNames        = [wallKindCount]string{"unknown", "wall", "fence", "hedge"}
+	buildingNames    = [BuildingKinds]string{"unsaid", "house", "semi-detached house", "terrace", "flats", "garage", "row of garages", "roof", "outhouse", "place of work", "unfinished"}
+	wallNames        = [WallKinds]string{"unknown", "wall", "fence", "hedge"}
 	featureNames     = [...]string{"mini-roundabout", "turning circle", "turning loop", "signals", "give way", "stop", "zebra crossing", "crossing with signals", "crossing", "calming", "island", "bus stop", "level crossing", "shut barrier", "open barrier", "passing place", "motorway junction", "post box"}
 )
 

@@ -24,10 +24,10 @@ func TestNames(t *testing.T) {
 	check("width source", int(widthSourceCount), func(i int) string { return WidthSource(i).String() })
 	check("surface", int(surfaceCount), func(i int) string { return Surface(i).String() })
 	check("parking", int(parkingPositionCount), func(i int) string { return ParkingPosition(i).String() })
-	check("site", int(siteKindCount), func(i int) string { return SiteKind(i).String() })
+	check("site", int(SiteKinds), func(i int) string { return SiteKind(i).String() })
 	check("car park", int(carParkFormCount), func(i int) string { return CarParkForm(i).String() })
-	check("building", int(buildingKindCount), func(i int) string { return BuildingKind(i).String() })
-	check("wall", int(wallKindCount), func(i int) string { return WallKind(i).String() })
+	check("building", int(BuildingKinds), func(i int) string { return BuildingKind(i).String() })
+	check("wall", int(WallKinds), func(i int) string { return WallKind(i).String() })
 	check("object", int(objectKindCount), func(i int) string { return ObjectKind(i).String() })
 	check("feature", bits.TrailingZeros32(uint32(PostBox))+1, func(i int) string { return Feature(1 << i).String() })
 	if len(featureNames) != bits.TrailingZeros32(uint32(PostBox))+1 {

@@ -10,6 +10,7 @@ import (
 
 	"github.com/qedus/osmpbf"
 
+	"loopwright/internal/extract"
 	"loopwright/internal/roadnet"
 )
 
@@ -103,4 +104,31 @@ func BenchmarkOpenDelaware(b *testing.B) {
 	}
 	b.ReportMetric(float64(ours)/float64(floor), "ratio")
 	b.ReportMetric(float64(ours.Microseconds())/float64(b.N)/1000, "ms/open")
+}
+
+// BenchmarkBesideDelaware asks for the schools, shops and stations within 400 m
+// of every hundredth stretch, and for its homes, stops and buildings. The floor
+// is asking for the stretch nearest to its middle.
+func BenchmarkBesideDelaware(b *testing.B) {
+	n := delaware(b).build(b, 0)
+	var ours, floor time.Duration
+	asked := 0
+	for b.Loop() {
+		for s := roadnet.StretchID(0); int(s) < n.NumStretches(); s += 100 {
+			at, _ := n.At(roadnet.Position{Segment: s.Segment(true), Along: n.Length(s) / 2})
+			start := time.Now()
+			for _, kind := range [...]extract.SiteKind{extract.SiteSchool, extract.SiteShop, extract.SiteStation} {
+				n.SitesWithin(kind, at, 400)
+			}
+			n.HomesOn(s, roadnet.Both)
+			n.StopsOn(s)
+			n.BuildingsNear(s, func(roadnet.Building) bool { return true })
+			middle := time.Now()
+			n.Nearest(at, 50, nil)
+			ours, floor = ours+middle.Sub(start), floor+time.Since(middle)
+			asked++
+		}
+	}
+	b.ReportMetric(float64(ours)/float64(floor), "ratio")
+	b.ReportMetric(float64(ours.Nanoseconds())/float64(asked)/1000, "µs/stretch")
 }

@@ -73,7 +73,9 @@ func (n *Network) SiteShape(id SiteID) (lon, lat []int32) {
 func (n *Network) SitesWithin(kind extract.SiteKind, p orb.Point, within geo.Metres) []SiteNear {
 	plane := geo.PlaneAt(p)
 	var out []SiteNear
-	walkTree(n.c.SiteBoxes, n.NumSites(), func(b Box) bool { return b.away(plane) <= within }, func(leaf int) bool {
+	low, high := plane.From(geo.XY{X: -float64(within), Y: -float64(within)}), plane.From(geo.XY{X: float64(within), Y: float64(within)})
+	around := Box{e7(low.Lon()), e7(low.Lat()), e7(high.Lon()), e7(high.Lat())}
+	walkTree(n.c.SiteBoxes, n.NumSites(), around.meets, func(leaf int) bool {
 		if n.c.SiteKinds[leaf] != kind {
 			return true
 		}

@@ -16,7 +16,7 @@ func (d *drawing) site(words []string) error {
 	if len(words) == 0 {
 		return fmt.Errorf("a site is drawn as: site school 50,50 90,80 Mill School")
 	}
-	kind, ok := kindOf[extract.SiteKind](words[0], extract.SitePark.String(), func(k extract.SiteKind) string { return k.String() })
+	kind, ok := kindOf[extract.SiteKind](words[0], extract.SiteKinds)
 	if !ok {
 		return fmt.Errorf("%q is no kind of site", words[0])
 	}
@@ -37,7 +37,7 @@ func (d *drawing) building(words []string) error {
 	if len(words) != 3 {
 		return fmt.Errorf("a building is drawn as: building house 10,10 18,20")
 	}
-	kind, ok := kindOf[extract.BuildingKind](words[0], extract.BuildingUnfinished.String(), func(k extract.BuildingKind) string { return k.String() })
+	kind, ok := kindOf[extract.BuildingKind](words[0], extract.BuildingKinds)
 	if !ok {
 		return fmt.Errorf("%q is no kind of building", words[0])
 	}
@@ -56,7 +56,7 @@ func (d *drawing) wall(words []string) error {
 	if len(words) < 3 {
 		return fmt.Errorf("a wall is drawn as: wall hedge 0,4 50,4")
 	}
-	kind, ok := kindOf[extract.WallKind](words[0], extract.WallHedge.String(), func(k extract.WallKind) string { return k.String() })
+	kind, ok := kindOf[extract.WallKind](words[0], extract.WallKinds)
 	if !ok {
 		return fmt.Errorf("%q is no kind of wall", words[0])
 	}
@@ -102,15 +102,15 @@ func box(a, b extract.E7) extract.Shape {
 	return extract.Shape{a, {Lon: b.Lon, Lat: a.Lat}, b, {Lon: a.Lon, Lat: b.Lat}, a}
 }
 
-// kindOf finds the kind of a word, written with hyphens for spaces, among
-// those up to the one called last.
-func kindOf[K ~uint8](word, last string, name func(K) string) (K, bool) {
-	for k := K(0); ; k++ {
-		if strings.ReplaceAll(name(k), " ", "-") == word {
+// kindOf finds the kind of a word, written with hyphens for spaces.
+func kindOf[K interface {
+	~uint8
+	fmt.Stringer
+}](word string, kinds K) (K, bool) {
+	for k := range kinds {
+		if strings.ReplaceAll(k.String(), " ", "-") == word {
 			return k, true
 		}
-		if name(k) == last {
-			return 0, false
-		}
 	}
+	return 0, false
 }
