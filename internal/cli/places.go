@@ -55,6 +55,7 @@ func runPlaces(_ context.Context, s streams, c *cobra.Command, o placesOptions) 
 	}
 	defer d.Close()
 	o.request.Now = time.Now()
+	o.request.Brief = !o.asJSON && !o.geoJSON
 	found, err := d.Places(o.request)
 	var f *desk.Fault
 	if err != nil && !(errors.As(err, &f) && f.Kind == desk.AnswerIsNo && found != nil) {

@@ -22,6 +22,7 @@ type PlacesRequest struct {
 	Within   float64 // minutes' drive
 	Now      time.Time
 	All      bool // the unsuitable ones too
+	Brief    bool // without each place's findings
 }
 
 // Places are the answer, best first.
@@ -107,7 +108,11 @@ func (d *Desk) places(r PlacesRequest) (*Places, error) {
 		return cmp.Or(assess.Better(a.Place, b.Place), cmp.Compare(a.ms, b.ms))
 	})
 	for _, f := range all {
-		out.Places = append(out.Places, d.placeRow(ex, assessor.At(ex, f.Position, f.Side), float64(f.ms)/60000))
+		p := f.Place
+		if !r.Brief {
+			p = assessor.At(ex, f.Position, f.Side)
+		}
+		out.Places = append(out.Places, d.placeRow(ex, p, float64(f.ms)/60000))
 	}
 	if len(out.Places) == 0 {
 		return out, fault(AnswerIsNo, "Give more minutes with --within, or another place.",
