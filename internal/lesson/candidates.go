@@ -52,8 +52,8 @@ type reach struct {
 // that lie where only callers may go, are not among them.
 func (pl *planner) within(budgetMs int64) []reach {
 	far := geo.Seconds(min(float64(budgetMs)/1000, pl.table.Search.ReachS))
-	out := pl.forward.From(pl.wish.From, far, routeOptions)
-	in := pl.backward.Into(pl.wish.To, geo.Seconds(float64(budgetMs)/1000), routeOptions)
+	out := pl.forward.From(pl.wish.From, far, pl.turning())
+	in := pl.backward.Into(pl.wish.To, geo.Seconds(float64(budgetMs)/1000), pl.turning())
 	var all []reach
 	for i := range pl.n.NumSegments() {
 		s := roadnet.SegmentID(i)
@@ -159,8 +159,8 @@ func (pl *planner) shown(e assess.Example) bool {
 // to and home from.
 func (pl *planner) near(places []practice) []practice {
 	budget := geo.Seconds(float64(pl.budgetMs) / 1000)
-	out := pl.forward.From(pl.wish.From, budget, routeOptions)
-	in := pl.backward.Into(pl.wish.To, budget, routeOptions)
+	out := pl.forward.From(pl.wish.From, budget, pl.turning())
+	in := pl.backward.Into(pl.wish.To, budget, pl.turning())
 	kept := places[:0]
 	for _, p := range places {
 		ms, ok := out.Ms(p.Position)
@@ -193,7 +193,7 @@ func (pl *planner) near(places []practice) []practice {
 		points[i] = pl.pointOf(kept[i].Position)
 	}
 	for i := range kept {
-		tree := pl.forward.From(kept[i].Position, geo.Seconds(pl.table.Backup.WithinS-backupSlackS), routeOptions)
+		tree := pl.forward.From(kept[i].Position, geo.Seconds(pl.table.Backup.WithinS-backupSlackS), pl.turning())
 		for j := range kept {
 			if geo.Distance(points[i], points[j]) < anotherRoad {
 				continue

@@ -21,7 +21,7 @@ const (
 	MustJoin             // legs follow one another, end to start
 	MustFollowRoads      // the line is driven on the network's own vertices
 	MustBeLegal          // every movement, every road
-	MustNotTurnBack      // no turn back along a road but at the practice place
+	MustNotTurnBack      // no turn back along a road but at the practice place, or at a turning head once that is taught
 	MustNameWays         // the ways listed are the ways driven
 	MustKeepTime         // times and lengths add up, the drive at a learner's pace
 	MustBrief            // a pull-up before the first road to judge
@@ -83,6 +83,7 @@ type checker struct {
 	w      *walker
 	trails [][]visit // of each leg; nil where it could not be followed
 	broken []Broken
+	turns  bool // the learner may turn back at a turning head
 }
 
 // Check reads a circuit against the network that it claims to be driven on and
@@ -101,6 +102,10 @@ func Check(n *roadnet.Network, p *country.Profile, c *circuit.Circuit) []Broken 
 		return []Broken{{MustBeWhole, err.Error(), "request"}}
 	}
 	k.clock = &clock{route.NewWeights(n, p, pace)}
+	// Of an excerpt nobody says who drives it, so there it may be anyone.
+	if l, err := pupilOf(c.Learner, nil); err == nil {
+		k.turns = l.turns || k.cut()
+	}
 	if k.whole() {
 		k.joined()
 		k.trails = k.w.readBack(c, k.tell)

@@ -48,7 +48,7 @@ func (k *checker) legal() {
 			k.tellf(MustNameWays, at, "ways are %v, driven are %v", k.c.Legs[i].Ways, k.w.ways(trail))
 		}
 		for _, v := range trail {
-			if v.turn != roadnet.TurnID(roadnet.None) && k.n.TurnAt(v.turn).U {
+			if v.turn != roadnet.TurnID(roadnet.None) && k.n.TurnAt(v.turn).U && !k.turns {
 				k.tellf(MustNotTurnBack, at, "turns back at %s", place(k.n.NodeAt(k.n.Tail(v.segment))))
 			}
 			switch use := k.use(v); use {

@@ -192,7 +192,7 @@ func (k *checker) backups() {
 			k.tellf(MustKeepTime, where, "is %.0f s away, it says %.0f s", s, b.Way.DriveS)
 		}
 		for _, v := range trail {
-			if v.turn != roadnet.TurnID(roadnet.None) && k.n.TurnAt(v.turn).U {
+			if v.turn != roadnet.TurnID(roadnet.None) && k.n.TurnAt(v.turn).U && !k.turns {
 				k.tell(MustNotTurnBack, "turns back on the way there", where)
 			}
 		}

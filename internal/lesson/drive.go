@@ -28,10 +28,10 @@ func (s spot) before(t spot) bool {
 }
 
 // join makes one drive of paths that follow one another, each beginning at the
-// position where the one before ended; after is the drive that the car comes
-// from, nil where what came before binds no more. It gives the spots of the
+// position where the one before ended; opts holds the drive that the car comes
+// from, if what came before still binds. It gives the spots of the
 // ends of the paths; false where the whole is barred though each path is legal.
-func join(w *route.Weights, after *route.Path, paths []route.Path) (*drive, []spot, bool) {
+func join(w *route.Weights, opts route.Options, paths []route.Path) (*drive, []spot, bool) {
 	var segments []roadnet.SegmentID
 	ends := make([]spot, 0, len(paths))
 	for i, p := range paths {
@@ -42,7 +42,7 @@ func join(w *route.Weights, after *route.Path, paths []route.Path) (*drive, []sp
 		segments = append(segments, part...)
 		ends = append(ends, spot{len(segments) - 1, p.To.Along})
 	}
-	whole, ok := w.Drive(paths[0].From, paths[len(paths)-1].To, segments, route.Options{After: after})
+	whole, ok := w.Drive(paths[0].From, paths[len(paths)-1].To, segments, opts)
 	if !ok {
 		return nil, nil, false
 	}

@@ -10,8 +10,15 @@ import (
 // suits is the reason of a road to judge that will do.
 const suits = "suits"
 
-// routeOptions: no turning round, since turning is what is being taught.
-var routeOptions = route.Options{}
+// turning allows turning round at a turning head to those who have been taught
+// to turn.
+func (pl *planner) turning() route.Options { return route.Options{UTurns: pl.pupil.turns} }
+
+// coming is turning for a car that comes from a drive, nil where that binds no
+// more.
+func (pl *planner) coming(after *route.Path) route.Options {
+	return route.Options{UTurns: pl.pupil.turns, After: after}
+}
 
 // drivingSide is the kerb that traffic keeps to.
 func drivingSide(p *country.Profile) roadnet.Side {

@@ -91,7 +91,7 @@ func (pl *planner) wayOut(c choice) (*drive, []spot, []halting, bool) {
 			ends = append(ends, len(paths)-1)
 			at, after = to, &paths[len(paths)-1]
 		}
-		d, spots, ok := join(pl.w, nil, paths)
+		d, spots, ok := join(pl.w, pl.turning(), paths)
 		if !ok {
 			return nil, nil, nil, false
 		}
@@ -126,7 +126,7 @@ func (pl *planner) wayHome(place int, out *drive, parity int) (*drive, []halting
 		if !ok {
 			return nil, nil, false
 		}
-		d, _, ok := join(pl.w, after, paths)
+		d, _, ok := join(pl.w, pl.coming(after), paths)
 		if !ok {
 			return nil, nil, false
 		}
@@ -155,12 +155,12 @@ func (pl *planner) go1(at roadnet.Position, after *route.Path, to roadnet.Positi
 	if !byKerb {
 		// What a restriction remembers of the way here may cost a detour.
 		const detour geo.Seconds = 120
-		path, ok := pl.forward.From(at, geo.Seconds(ms)/1000+detour, route.Options{After: after}).Path(to)
+		path, ok := pl.forward.From(at, geo.Seconds(ms)/1000+detour, pl.coming(after)).Path(to)
 		return []route.Path{path}, ok
 	}
 	bound := geo.Seconds(pl.table.Search.ReachS)
-	tree := pl.forward.From(at, bound, route.Options{After: after})
-	in := pl.backward.Into(to, bound, routeOptions)
+	tree := pl.forward.From(at, bound, pl.coming(after))
+	in := pl.backward.Into(to, bound, pl.turning())
 	best, found, cost := roadnet.Position{}, false, math.Inf(1)
 	for _, k := range pl.standings() {
 		there, ok := tree.Ms(k)
@@ -182,7 +182,7 @@ func (pl *planner) go1(at roadnet.Position, after *route.Path, to roadnet.Positi
 	if !ok {
 		return nil, false
 	}
-	second, ok := pl.forward.From(best, bound, route.Options{After: &first}).Path(to)
+	second, ok := pl.forward.From(best, bound, pl.coming(&first)).Path(to)
 	return []route.Path{first, second}, ok
 }
 
@@ -270,13 +270,13 @@ func (pl *planner) setBackups(f *finalist) bool {
 			continue
 		}
 		if tree == nil {
-			tree = pl.forward.From(place.Position, geo.Seconds(pl.table.Backup.WithinS), route.Options{After: &f.out.Path})
+			tree = pl.forward.From(place.Position, geo.Seconds(pl.table.Backup.WithinS), pl.coming(&f.out.Path))
 		}
 		path, ok := tree.Path(other.Position)
 		if !ok {
 			continue
 		}
-		way, _, ok := join(pl.w, &f.out.Path, []route.Path{path})
+		way, _, ok := join(pl.w, pl.coming(&f.out.Path), []route.Path{path})
 		if !ok || float64(way.Ms+pl.w.StopMs(other.Position))/1000 > pl.table.Backup.WithinS {
 			continue
 		}

@@ -58,6 +58,45 @@ func TestCheckReadsTheLearner(t *testing.T) {
 	}
 }
 
+// From a close one comes home only by the turning head at its end, unless the
+// goes leave the car facing out. Who can turn may practise there, who can't may
+// not, and Check tells them apart.
+func TestTurningHeadsAreForThoseWhoCanTurn(t *testing.T) {
+	n, p := roadnettest.Parse(t, draw()), gb(t)
+	a := assess.New(n, p)
+	r := request(startIn(t, n, "Hazel Row"))
+	r.Exercise = "moving-off"
+	r.Learner = &circuit.LearnerRecord{Reference: "AB", Level: "near-test"}
+	c, err := lesson.PlanIn(n, p, a, r, "Close")
+	if err != nil {
+		t.Fatal(err)
+	}
+	c = through(t, c)
+	for _, b := range lesson.Check(n, p, c) {
+		t.Error(b)
+	}
+	round := false
+	for _, s := range c.Steps {
+		round = round || strings.Contains(s.Say, "turn round in the turning space")
+	}
+	if !round {
+		t.Errorf("nobody is told to turn round: %v", c.Steps)
+	}
+	c.Learner.Stages = map[string]string{"turn-in-the-road": "talked through"}
+	told := false
+	for _, b := range lesson.Check(n, p, c) {
+		told = told || b.Must == lesson.MustNotTurnBack
+	}
+	if !told {
+		t.Error("Check lets a learner turn back who has not been taught to")
+	}
+	r.Learner = c.Learner
+	var unmet *lesson.Unmet
+	if _, err := lesson.PlanIn(n, p, a, r, "Close"); !errors.As(err, &unmet) {
+		t.Errorf("for a learner who can't turn: %v", err)
+	}
+}
+
 // unsuited are what breaks MustSuitLearner.
 func unsuited(broken []lesson.Broken) []string {
 	var out []string

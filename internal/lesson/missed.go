@@ -28,7 +28,7 @@ func (t *teller) wayBack(s directions.Step) (circuit.WayBack, bool) {
 	if s.Missed == roadnet.SegmentID(roadnet.None) {
 		return circuit.WayBack{}, false
 	}
-	tree := route.NewFinder(t.w).From(roadnet.Position{Segment: s.Missed}, mostBack, routeOptions)
+	tree := route.NewFinder(t.w).From(roadnet.Position{Segment: s.Missed}, mostBack, route.Options{})
 	l := t.legs[s.Done.Drive]
 	type rejoin struct {
 		at   spot

@@ -150,7 +150,7 @@ func (pl *planner) pose() {
 		pr.at = append(pr.at, int(stretch))
 		pr.beside = append(pr.beside, int(pl.n.NameOf(stretch)))
 	}
-	for _, row := range pl.forward.Matrix(begins, targets, geo.Seconds(t.Search.BetweenS), routeOptions) {
+	for _, row := range pl.forward.Matrix(begins, targets, geo.Seconds(t.Search.BetweenS), pl.turning()) {
 		pr.between = append(pr.between, row[:len(begins)])
 		pr.arrive = append(pr.arrive, row[len(begins):])
 	}
