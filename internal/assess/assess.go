@@ -31,13 +31,12 @@ type Assessor struct {
 	carParks   map[roadnet.StretchID][]roadnet.CarPark // filled when first asked for
 	quiet      *traffic.Quiet                          // nil where the index has none
 	quietFault error                                   // why the index's traffic can't be read
-	notes      *notes.View                             // nil where there are none
-	asked      notes.When                              // what the notes are asked about
+	noted      *notes.Moment                           // what instructors noted, at a time
 }
 
 // New makes an assessor.
 func New(n *roadnet.Network, p *country.Profile) *Assessor {
-	a := &Assessor{net: n, profile: p, table: standard(), needs: make(map[*Exercise][]Need)}
+	a := &Assessor{net: n, profile: p, noted: (*notes.View)(nil).At(notes.When{}), table: standard(), needs: make(map[*Exercise][]Need)}
 	if quiet, err := traffic.Of(n); err == nil {
 		a.quiet = quiet
 	} else if !errors.Is(err, traffic.ErrNotMeasured) {
@@ -66,15 +65,15 @@ func New(n *roadnet.Network, p *country.Profile) *Assessor {
 func (a *Assessor) Fork() *Assessor {
 	b := New(a.net, a.profile)
 	b.light, b.when, b.school = a.light, a.when, a.school
-	b.notes, b.asked = a.notes, a.asked
+	b.noted = a.noted.Fork()
 	return b
 }
 
 // WithNotes gives an assessor that heeds what instructors noted, as it stands
 // at a time.
-func (a *Assessor) WithNotes(v *notes.View, asked notes.When) *Assessor {
+func (a *Assessor) WithNotes(v *notes.View, when notes.When) *Assessor {
 	b := a.Fork()
-	b.notes, b.asked = v, asked
+	b.noted = v.At(when)
 	return b
 }
 
@@ -169,7 +168,7 @@ func (a *Assessor) load(s roadnet.StretchID) {
 	}
 	a.site.load(a.net, s)
 	a.loadBeside(&a.site, s)
-	a.site.noted = a.notes.On(s, a.asked)
+	a.site.noted = a.noted.On(s)
 	a.rowsFor = nil
 }
 

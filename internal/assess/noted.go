@@ -48,7 +48,7 @@ func (a *Assessor) read(need *Need, w window) answer {
 // heed gives what notes say of a criterion; x, the map's answer, where they say
 // nothing.
 func (a *Assessor) heed(need *Need, w window, x answer) answer {
-	noted := &a.site.noted
+	noted := a.site.noted
 	number := func(kind notes.Kind, mean, sd float64, ok bool) answer {
 		if !ok {
 			return x

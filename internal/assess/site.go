@@ -29,7 +29,7 @@ type site struct {
 	heights    elevation.Profile
 	hasHeights bool
 	nearRim    bool
-	noted      notes.Here
+	noted      *notes.Here
 	beside     beside
 	start      orb.Point
 }

@@ -50,7 +50,8 @@ func (h *Here) Width(from, to geo.Metres) (mean, sd float64, ok bool) {
 	for i := range all {
 		p, t := &all[i], h.view.table
 		if away := p.away(from, to); away <= t.WidthReach {
-			c.add(float64(p.Metres), math.Hypot(t.spread(p.Method, p.Metres), t.WidthDrift*away/100))
+			drift := t.WidthDrift * away / 100
+			c.add(float64(p.Metres), p.weight+drift*drift)
 		}
 	}
 	return c.result()
@@ -67,11 +68,11 @@ func (h *Here) Gradient(from, to geo.Metres) (mean, sd float64, ok bool) {
 		}
 		switch p.Word {
 		case Level:
-			c.add(t.Level, t.LevelSpread)
+			c.add(t.Level, t.LevelSpread*t.LevelSpread)
 		case Gentle:
-			c.add(t.Gentle, t.GentleSpread)
+			c.add(t.Gentle, t.GentleSpread*t.GentleSpread)
 		case Steep:
-			c.add(t.Steep, t.SteepSpread)
+			c.add(t.Steep, t.SteepSpread*t.SteepSpread)
 		}
 	}
 	return c.result()
@@ -187,8 +188,8 @@ type combined struct {
 	n                    int
 }
 
-func (c *combined) add(mean, sd float64) {
-	w := 1 / (sd * sd)
+func (c *combined) add(mean, variance float64) {
+	w := 1 / variance
 	c.weight += w
 	c.sum += w * mean
 	c.squares += w * mean * mean

@@ -134,8 +134,13 @@ func (p packed) heading() geo.Radians {
 }
 
 // note unpacks all but the revision's name. Texts share the packed bytes.
-func (p packed) note() (Note, error) {
-	n := Note{
+func (p packed) note() (n Note, err error) {
+	err = p.read(&n)
+	return n, err
+}
+
+func (p packed) read(n *Note) error {
+	*n = Note{
 		ID: p.id(), Kind: p.kind(), Method: Method(p[56]), Word: Word(p[57]),
 		Place: Place{Kerb: roadnet.Kerb{Way: p.way(), Along: p.along(), Side: p.side()}, At: p.at(), Heading: p.heading()},
 	}
@@ -148,9 +153,9 @@ func (p packed) note() (Note, error) {
 		*to = r.text()
 	}
 	if r.bad || len(r.b) != 0 || n.Method >= methodCount || n.Word >= wordCount {
-		return n, errPacked
+		return errPacked
 	}
-	return n, nil
+	return nil
 }
 
 // unpacker reads members one behind the other.

@@ -57,10 +57,10 @@ func (h *Here) Rests(from, to geo.Metres) (Rest, *Placed) {
 // settle works out what a note comes to at a time. What has hours says nothing
 // where the hour is not known, and what fades nothing where the day is not; a
 // use on the day itself is the lesson's own.
-func (t *table) settle(p *Placed, when When) {
+func (m *Moment) settle(p *Placed) {
+	t, when := m.view.table, m.when
 	known, hour := when.Day != calendar.Date{}, !when.Hour.IsZero()
-	since := daysBetween(p.Day, when.Day)
-	then := known && (p.Hours == "" || hour) && p.then(when)
+	then := known && (p.Hours == "" || hour) && m.then(&p.Note)
 	rest := func(r Rest, holds bool) {
 		if holds {
 			p.rest = r
@@ -74,11 +74,16 @@ func (t *table) settle(p *Placed, when When) {
 	case Bins:
 		rest(BinDay, then)
 	case Complaint:
+		since := daysBetween(p.Day, when.Day)
 		rest(Complained, known && since >= 0 && since < t.RestComplaintDays)
 	case Use:
+		since := daysBetween(p.Day, when.Day)
 		rest(UsedLately, known && since > 0 && since < t.RestUseDays)
 	case Restriction:
-		p.off = !p.then(when)
+		p.off = !m.then(&p.Note)
+	case Width:
+		sd := t.spread(p.Method, p.Metres)
+		p.weight = sd * sd
 	case Parked:
 		p.weight = t.likeness(&p.Note, when)
 	case Suits:
@@ -86,14 +91,24 @@ func (t *table) settle(p *Placed, when When) {
 	}
 }
 
-// then says whether a note's days and hours hold; where the day or the hour is
-// not known, the other decides.
-func (n *Note) then(when When) bool {
-	if !when.Hour.IsZero() {
-		return n.during(when.Hour, when.Hour.Add(time.Hour))
+// then says whether a note's days and hours hold; what is not known of the time
+// bars nothing.
+func (m *Moment) then(n *Note) bool {
+	if m.when.Day != (calendar.Date{}) && !n.dates(m.when.Day, m.when.Day) {
+		return false
 	}
-	var never calendar.Date
-	return when.Day == never || !(n.From != never && when.Day.Before(n.From) || n.Until != never && n.Until.Before(when.Day))
+	if n.Hours == "" || m.when.Hour.IsZero() {
+		return true
+	}
+	holds, ok := m.hold[n.Hours]
+	if !ok {
+		holds = m.view.hours(n.Hours, m.when.Hour, m.when.Hour.Add(time.Hour))
+		if m.hold == nil {
+			m.hold = map[string]bool{}
+		}
+		m.hold[n.Hours] = holds
+	}
+	return holds
 }
 
 // later says whether p was noted on a later day or, on the same, has the greater

@@ -84,18 +84,17 @@ type Placed struct {
 
 	// What it comes to at the time asked about.
 	rest   Rest
-	weight float64 // of Parked and Suits: 1 for the same hour and weekday, and new
+	weight float64 // of Parked and Suits, 1 for the same hour and weekday, and new; of Width its variance in m²
 	off    bool    // its days or hours do not hold
 }
 
-// placed unpacks a note that was laid. What the Store gave is whole; a note
-// that is not has no kind, and says nothing.
-func (v *View) placed(s *spot) Placed {
-	n, err := s.note.note()
-	if err != nil {
-		n = Note{ID: s.note.id()}
+// place unpacks a note that was laid. What the Store gave is whole; a note that
+// is not has no kind, and says nothing.
+func (v *View) place(p *Placed, s *spot) {
+	*p = Placed{Stretch: s.stretch, Along: s.along, Side: s.side}
+	if err := s.note.read(&p.Note); err != nil {
+		p.Note = Note{ID: s.note.id()}
 	}
-	return Placed{Note: n, Stretch: s.stretch, Along: s.along, Side: s.side}
 }
 
 // All gives the notes of the whole network, by stretch and along it.
@@ -105,7 +104,7 @@ func (v *View) All() []Placed {
 	}
 	out := make([]Placed, len(v.spots))
 	for i := range v.spots {
-		out[i] = v.placed(&v.spots[i])
+		v.place(&out[i], &v.spots[i])
 	}
 	return out
 }
@@ -116,44 +115,72 @@ func (v *View) Unplaced() []Note {
 		return nil
 	}
 	var out []Note
-	for i := range v.unplaced {
-		out = append(out, v.placed(&spot{note: v.unplaced[i]}).Note)
+	for _, note := range v.unplaced {
+		var p Placed
+		v.place(&p, &spot{note: note})
+		out = append(out, p.Note)
 	}
 	return out
 }
 
 // On is what is noted of one stretch, for a time.
 func (v *View) On(s roadnet.StretchID, when When) Here {
+	h := v.At(when).On(s)
+	return *h
+}
+
+// At gives the notes as they stand at a time, for asking about many stretches
+// one after the other; it keeps working space, so each worker needs its own.
+func (v *View) At(when When) *Moment { return &Moment{view: v, when: when} }
+
+// Moment is a View at a time.
+type Moment struct {
+	view *View
+	when When
+	here Here
+	hold map[string]bool // hours, by their text: the same few stand in many notes
+}
+
+// Fork gives the same for another worker.
+func (m *Moment) Fork() *Moment { return m.view.At(m.when) }
+
+// On is what is noted of one stretch, valid until the next call.
+func (m *Moment) On(s roadnet.StretchID) *Here {
+	v, h := m.view, &m.here
+	h.view, h.from, h.placed, h.road = v, [kindCount + 1]int{}, h.placed[:0], h.road[:0]
 	if v == nil || len(v.spots) == 0 {
-		return Here{}
+		return h
 	}
-	h := Here{view: v}
 	lo := sort.Search(len(v.spots), func(i int) bool { return v.spots[i].stretch >= s })
 	hi := lo
 	for hi < len(v.spots) && v.spots[hi].stretch == s {
 		h.from[v.spots[hi].note.kind()+1]++
 		hi++
 	}
-	if hi == lo && len(v.roads[s]) == 0 {
-		return Here{}
-	}
 	for k := range kindCount {
 		h.from[k+1] += h.from[k]
 	}
 	next := h.from
-	h.placed = make([]Placed, hi-lo)
+	if cap(h.placed) < hi-lo {
+		h.placed = make([]Placed, hi-lo)
+	}
+	h.placed = h.placed[:hi-lo]
 	for i := lo; i < hi; i++ {
 		k := v.spots[i].note.kind()
-		h.placed[next[k]] = v.placed(&v.spots[i])
-		v.table.settle(&h.placed[next[k]], when)
+		m.place(&h.placed[next[k]], &v.spots[i])
 		next[k]++
 	}
 	for _, i := range v.roads[s] {
-		p := v.placed(&v.spots[i])
-		v.table.settle(&p, when)
-		h.road = append(h.road, p)
+		h.road = append(h.road, Placed{})
+		m.place(&h.road[len(h.road)-1], &v.spots[i])
 	}
 	return h
+}
+
+// place unpacks a note and works out what it comes to at the time.
+func (m *Moment) place(p *Placed, s *spot) {
+	m.view.place(p, s)
+	m.settle(p)
 }
 
 // Closed are the stretches that notes close, for a part of a span of time or
@@ -167,7 +194,9 @@ func (v *View) Closed(from, until time.Time) []roadnet.StretchID {
 	for i := range v.spots {
 		switch v.spots[i].note.kind() {
 		case Closure, Market, Restriction:
-			if p := v.placed(&v.spots[i]); (p.Kind != Restriction || p.Word == NoEntry) && p.during(from, until) {
+			var p Placed
+			v.place(&p, &v.spots[i])
+			if (p.Kind != Restriction || p.Word == NoEntry) && p.dates(calendar.DateOf(from), calendar.DateOf(until)) && v.hours(p.Hours, from, until) {
 				out = append(out, p.Stretch)
 			}
 		}
@@ -175,16 +204,19 @@ func (v *View) Closed(from, until time.Time) []roadnet.StretchID {
 	return slices.Compact(out)
 }
 
-// during says whether what a note tells holds for some of a span of time:
-// its days are whole days of the place. Hours that can't be read count as
-// always, since somebody meant something by them.
-func (n *Note) during(from, until time.Time) bool {
+// dates says whether a note's days meet some days, both ends included.
+func (n *Note) dates(from, until calendar.Date) bool {
 	never := calendar.Date{}
-	if n.From != never && calendar.DateOf(until).Before(n.From) || n.Until != never && n.Until.Before(calendar.DateOf(from)) {
-		return false
-	}
-	if n.Hours == "" {
+	return !(n.From != never && until.Before(n.From) || n.Until != never && n.Until.Before(from))
+}
+
+// hours says whether hours hold for some of a span of time. Hours that can't be
+// read count as always, since somebody meant something by them. The sun, where
+// they name it, is that of the middle of the network.
+func (v *View) hours(text string, from, until time.Time) bool {
+	if text == "" {
 		return true
 	}
-	return calendar.ParseHours(n.Hours).Over(calendar.Setting{Position: n.Place.At, Zone: from.Location()}, from, until) != calendar.Never
+	setting := calendar.Setting{Position: v.net.About().Bounds.Center(), Zone: from.Location()}
+	return calendar.ParseHours(text).Over(setting, from, until) != calendar.Never
 }
