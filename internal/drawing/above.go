@@ -49,21 +49,24 @@ func (p panel) all(vs ...geo.XY) []point {
 func (s *scene) draw(width, most float64, title string) SVG {
 	low, high := s.bounds()
 	wide, tall := high.X-low.X, high.Y-low.Y
-	columns := min(len(s.acts), 3)
-	if s.ground == sideway {
-		columns = min(len(s.acts), 2)
-	}
-	if s.lying {
-		wide, tall, columns = tall, wide, 1
-	}
-	rows := (len(s.acts) + columns - 1) / columns
-	const gap = 4.0
 	aside, below := 0.0, measureRoom
+	if s.lying {
+		wide, tall = tall, wide
+	}
 	if s.lying || s.ground == carPark {
 		aside, below = besideRoom, 3
 	}
-	k := ((width-gap*float64(columns-1))/float64(columns) - aside) / float64(wide)
-	k = math.Min(k, (most/float64(rows)-titleRoom-below)/tall)
+	// As many panels beside each other as give the largest scale.
+	const gap = 4.0
+	columns, k := 1, 0.0
+	for n := 1; n <= len(s.acts); n++ {
+		rows := (len(s.acts) + n - 1) / n
+		scale := math.Min(((width-gap*float64(n-1))/float64(n)-aside)/wide, (most/float64(rows)-titleRoom-below)/tall)
+		if scale > k {
+			columns, k = n, scale
+		}
+	}
+	rows := (len(s.acts) + columns - 1) / columns
 	column, row := width/float64(columns), tall*k+titleRoom+below
 	p := &pen{}
 	taken := &layout{width: width, height: row * float64(rows)}

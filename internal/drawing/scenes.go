@@ -48,7 +48,7 @@ func turnInRoad(v manoeuvre.Vehicle, r practiceRoad) (*scene, bool) {
 		moves, _ = manoeuvre.TurnInRoad(v, width, within, manoeuvre.Learner)
 	}
 	low, high := manoeuvre.Extent(v, moves)
-	s := &scene{width: width, from: geo.Metres(low.Y) - 2.6, to: geo.Metres(high.Y) + 2.6}
+	s := &scene{width: width, from: geo.Metres(low.Y) - 3.4, to: geo.Metres(high.Y) + 2.6}
 	for i, m := range moves {
 		a := act{moves: []manoeuvre.Movement{m}}
 		toKerb := geo.Metres(1)
@@ -59,6 +59,10 @@ func turnInRoad(v manoeuvre.Vehicle, r practiceRoad) (*scene, bool) {
 		switch {
 		case i == len(moves)-1:
 			a.stage = Stage{Title: "Forward and away", Do: []string{"Look all round again. Wheel full right.", "Straighten up along the left kerb of the other side.", "If it will not go round: stop, and once more back and forward."}}
+		case i >= 2 && m.Gear == manoeuvre.Forward:
+			a.stage = Stage{Title: "Forward, full right", Do: []string{"As in 1, and no nearer to the kerb."}}
+		case i >= 2:
+			a.stage = Stage{Title: "Back, full left", Do: []string{"As in 2: look both ways again first."}}
 		case m.Gear == manoeuvre.Forward:
 			a.stage = Stage{Title: "Forward, full right", Do: []string{"Look all round. Clutch just biting, crawl.", "Wheel full right as the car begins to roll.", "A metre before the far kerb: wheel quickly to the left, and stop. Here " + swings + "."}}
 		default:

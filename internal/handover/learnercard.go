@@ -24,7 +24,7 @@ type learnerCard struct {
 }
 
 // Room of the diagram on an A4 page with margins of 11 mm.
-const diagramWidth, diagramHeight = 188, 152
+const diagramWidth, diagramHeight = 188, 150
 
 // LearnerCard makes the card for the learner's knee, when parked: one A4 page
 // with a large diagram of the exercise in its stages. It has no road but the

@@ -1,0 +1,122 @@
+package handover_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"loopwright/internal/browsertest"
+	"loopwright/internal/circuit"
+)
+
+// looked are the lessons whose pages are opened in a browser: the first of each
+// length, and a turn in the road in five movements.
+func looked(t testing.TB) []*circuit.Circuit {
+	t.Helper()
+	var out []*circuit.Circuit
+	seen := map[float64]bool{}
+	for _, c := range lessonsOf(t) {
+		if !seen[c.Request.Minutes] {
+			seen[c.Request.Minutes] = true
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// In a browser, each page asks for nothing but itself, axe-core finds nothing
+// serious or critical, no width makes a page scroll sideways, and each prints
+// on the paper that it should.
+func TestPagesInABrowser(t *testing.T) {
+	b := browsertest.Start(t)
+	for _, c := range looked(t) {
+		for _, page := range pages {
+			t.Run(fmt.Sprintf("%s of %.0f minutes", page.name, c.Request.Minutes), func(t *testing.T) {
+				html := made(t, page.make, c)
+				p := b.Show(t, []byte(html))
+				for _, width := range []int64{360, 800, 1280} {
+					p.Resize(width, 900)
+					if got := browsertest.Eval[int64](p, `document.scrollingElement.scrollWidth`); got > width {
+						t.Errorf("at %d pixels the page is %d wide", width, got)
+					}
+				}
+				if asked := p.Asked(); len(asked) != 1 || !strings.HasPrefix(asked[0], "file:") {
+					t.Errorf("the page asks for %v", asked)
+				}
+				for _, v := range p.Axe() {
+					t.Error(v)
+				}
+				want := map[string]int{"card": strings.Count(html, `<div class="side">`), "sheet": 2, "learner-card": 1}[page.name]
+				if got := browsertest.Pages(p.PDF()); got != want {
+					t.Errorf("%d pages printed, want %d", got, want)
+				}
+			})
+		}
+	}
+}
+
+// As it is laid out, no text of the card is under 14 points and no line breaks.
+func TestCardAsItIsLaidOut(t *testing.T) {
+	b := browsertest.Start(t)
+	for _, c := range looked(t) {
+		p := b.Show(t, []byte(made(t, pages[0].make, c)))
+		p.Resize(800, 900)
+		small := browsertest.Eval[[]string](p, `(() => {
+			const out = [], walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT)
+			for (let n; n = walk.nextNode(); ) {
+				if (!n.data.trim()) continue
+				const e = n.parentElement, svg = e.closest("svg")
+				let size = parseFloat(getComputedStyle(e).fontSize)
+				if (svg) size *= e.getScreenCTM().a
+				if (size < 14 / 0.75 - 0.01) out.push(size * 0.75 + " pt: " + n.data)
+			}
+			return out
+		})()`)
+		if len(small) > 0 {
+			t.Errorf("%s: %s", named(c), strings.Join(small, "; "))
+		}
+		broken := browsertest.Eval[[]string](p, `[...document.querySelectorAll("li")].filter(l => {
+			const tall = Math.max(...[...l.children].map(c => c.getBoundingClientRect().height))
+			return l.getBoundingClientRect().height > Math.max(tall, parseFloat(getComputedStyle(l).minHeight)) + 4 ||
+				[...l.children].some(c => c.getBoundingClientRect().right > l.getBoundingClientRect().right + 0.5)
+		}).map(l => l.textContent.trim())`)
+		if len(broken) > 0 {
+			t.Errorf("%s: lines that do not fit: %s", named(c), strings.Join(broken, "; "))
+		}
+	}
+}
+
+// A browser lays the words of the map out in the boxes that they were given:
+// measured there, none overlaps another.
+func TestNoLabelOverlapsInABrowser(t *testing.T) {
+	b := browsertest.Start(t)
+	for _, c := range looked(t) {
+		p := b.Show(t, []byte(made(t, pages[1].make, c)))
+		p.Resize(1280, 900)
+		type measured struct {
+			Text string
+			Box  [8]float64
+		}
+		labels := browsertest.Eval[[]measured](p, `[...document.querySelectorAll("svg.map text")].map(t => {
+			const m = t.getCTM(), w = t.getComputedTextLength(), x = +t.getAttribute("x"), y = +t.getAttribute("y"), s = +t.getAttribute("font-size")
+			const at = (x, y) => [m.a * x + m.c * y + m.e, m.b * x + m.d * y + m.f]
+			return {Text: t.textContent, Box: [...at(x, y - 0.74 * s), ...at(x + w, y - 0.74 * s), ...at(x + w, y + 0.2 * s), ...at(x, y + 0.2 * s)]}
+		})`)
+		box := func(m measured) (out [4]corner) {
+			for i := range out {
+				out[i] = corner{m.Box[2*i], m.Box[2*i+1]}
+			}
+			return out
+		}
+		if len(labels) < 20 {
+			t.Errorf("%s: only %d words on the map", named(c), len(labels))
+		}
+		for i, a := range labels {
+			for _, o := range labels[:i] {
+				if overlap(box(a), box(o)) {
+					t.Errorf("%s: %q overlaps %q", named(c), a.Text, o.Text)
+				}
+			}
+		}
+	}
+}
