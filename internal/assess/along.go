@@ -74,7 +74,7 @@ func readCalming(a *Assessor, st *site, w window) answer {
 
 func readCrossing(a *Assessor, st *site, w window) answer {
 	if d, ok := st.nearest(w, crossings); ok && d < 100 {
-		return answer{mean: float64(d), evidence: Mapped, source: "a crossing is mapped"}
+		return answer{mean: float64(d), hidden: a.table.spreads.HiddenCrossing, evidence: Mapped, source: "a crossing is mapped"}
 	}
 	return a.absent("", a.table.spreads.HiddenCrossing, roadnet.FactCrossing, st)
 }
@@ -85,7 +85,7 @@ func readBusStop(a *Assessor, st *site, w window) answer {
 		nearest = min(nearest, max(w.from-s.Along, s.Along-w.to, 0))
 	}
 	if nearest < 100 {
-		return answer{mean: float64(nearest), evidence: Mapped, source: "a bus stop is mapped"}
+		return answer{mean: float64(nearest), hidden: a.table.spreads.HiddenBusStop, evidence: Mapped, source: "a bus stop is mapped"}
 	}
 	return a.absent("", a.table.spreads.HiddenBusStop, roadnet.FactStop, st)
 }

@@ -21,6 +21,9 @@ type answer struct {
 	fixed    float64
 	hasFixed bool
 	trust    float64 // 0 is full trust
+	// hidden is how often another one is nearer that is not mapped; it lowers what
+	// the chance may come to.
+	hidden   float64
 	evidence Evidence
 	source   string
 	// full is how much of the window's own kerb and of the other one parked cars
@@ -146,6 +149,7 @@ func (a *Assessor) weigh(need *Need, st *site, w window, x answer) (float64, Evi
 	} else {
 		p = shareOf(need.accepts, x.mean, x.sd)
 	}
+	p = min(p, 1-x.hidden)
 	if x.trust > 0 {
 		other, _ := need.unmapped(st.class(w))
 		p = x.trust*p + (1-x.trust)*other

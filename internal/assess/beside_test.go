@@ -1,0 +1,128 @@
+package assess
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"loopwright/internal/extract"
+	"loopwright/internal/geo"
+	"loopwright/internal/roadnet"
+	"loopwright/internal/roadnet/roadnettest"
+)
+
+// A school or a bus stop beside a place never raises its chance. Stops are tried
+// where they are near the window: elsewhere one more on the map makes the
+// absence of others count for more, which is another thing.
+func TestNeighboursNeverHelp(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 15))
+	before := ladder + "A-B Mill Lane 30mph"
+	n0 := roadnettest.Parse(t, before)
+	a0 := New(n0, profile(t, "gb"))
+	s0 := roadnettest.Segment(t, n0, "A>B")
+	lower := 0
+	for range 40 {
+		at := 20 + 260*rng.Float64()
+		x, y := at+60*(rng.Float64()-0.5), 6+100*rng.Float64()
+		for _, added := range []string{
+			fmt.Sprintf("site school %.0f,%.0f %.0f,%.0f Mill School", x, y, x+40, y+30),
+			fmt.Sprintf("site bus-stop %.0f,5 Mill Stop", x),
+		} {
+			n1 := roadnettest.Parse(t, before+"\n"+added)
+			a1 := New(n1, profile(t, "gb"))
+			for _, ex := range Exercises() {
+				if ex.CarPark {
+					continue
+				}
+				pos := roadnet.Position{Segment: s0, Along: geo.Metres(at)}
+				was, now := a0.At(ex, pos, roadnet.Left), a1.At(ex, pos, roadnet.Left)
+				if now.Chance > was.Chance+1e-9 {
+					t.Errorf("seed 8,15: %s at %.0f m: %q raises the chance from %v to %v", ex.Name, at, added, was.Chance, now.Chance)
+				}
+				if now.Chance < was.Chance {
+					lower++
+				}
+			}
+		}
+	}
+	if lower == 0 {
+		t.Error("no school and no stop lowers any chance")
+	}
+}
+
+// At its hours a school within 200 m rules a place out, in term; at eleven and
+// in the summer holidays it does not.
+func TestSchoolHours(t *testing.T) {
+	n := roadnettest.Parse(t, ladder+"A-B Mill Lane 30mph\nsite school 130,80 170,120 Mill School")
+	a := New(n, profile(t, "gb"))
+	s := roadnettest.Segment(t, n, "A>B").Stretch()
+	for _, c := range []struct {
+		when string
+		want string
+	}{
+		{"2027-03-04T08:40:00Z", "at its hours"}, {"2027-03-04T11:00:00Z", "near"},
+		{"2027-03-06T08:40:00Z", "near"}, {"2027-08-05T07:40:00Z", "near"},
+	} {
+		when, err := time.Parse(time.RFC3339, c.when)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, p := range a.AtHour(when).Places(turn(t), s) {
+			f := finding(t, p, "school")
+			if f.Text != c.want || (c.want == "at its hours") != (p.Verdict == Unsuitable) {
+				t.Errorf("at %s: school %q, %v, want %q", c.when, f.Text, p.Verdict, c.want)
+			}
+		}
+	}
+}
+
+// More homes without room for a car off the road never make a road likelier to
+// be clear of cars.
+func TestMoreHomesMoreCars(t *testing.T) {
+	last := math.Inf(1)
+	for homes := 12; homes <= 60; homes += 12 {
+		text := ladder + "A-B Mill Lane 30mph"
+		for i := range homes {
+			text += fmt.Sprintf("\naddress %d,8 %d Mill Lane AB1 2CD", 5+i*4, i+1)
+		}
+		p := best(t, turn(t), text+"\nbuilding terrace 5,8 295,16")
+		f := finding(t, p, "parked")
+		if f.Evidence != Assumed || f.Chance > last+1e-9 {
+			t.Errorf("%d homes: parked cars %v (%v), %v with fewer", homes, f.Chance, f.Evidence, last)
+		}
+		last = f.Chance
+	}
+	if last > 0.2 {
+		t.Errorf("sixty homes in a terrace of 300 m: chance of a clear kerb %v, want little", last)
+	}
+}
+
+// Every car park of the town is a place for parking in a bay, once, on the road
+// that it is driven into from; a private one does not suit.
+func TestTownsCarParks(t *testing.T) {
+	n, _ := town(t)
+	ex, err := Named("bay-park-reverse")
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := New(n, profile(t, "gb"))
+	found := 0
+	for s := range roadnet.StretchID(n.NumStretches()) {
+		for i, p := range a.Places(ex, s) {
+			found++
+			park := a.carParks[s][i]
+			private := park.Use == extract.Private || park.Use == extract.Barred
+			if private != (p.Verdict == Unsuitable) {
+				t.Errorf("%s, use %v: %v", park.Site.Name, park.Use, p.Verdict)
+			}
+			if again := a.At(ex, p.Position, p.Side); again.Chance != p.Chance || again.Position != p.Position {
+				t.Errorf("%s: At gives %v at %v, Places %v at %v", park.Site.Name, again.Chance, again.Position, p.Chance, p.Position)
+			}
+		}
+	}
+	if found == 0 || found > n.NumCarParks() {
+		t.Errorf("%d places in %d car parks", found, n.NumCarParks())
+	}
+}
