@@ -35,7 +35,13 @@ var town = sync.OnceValues(func() (string, error) {
 })
 
 func TestMain(m *testing.M) {
+	own, err := os.MkdirTemp("", "loopwright-data") // never the notes of whoever runs the tests
+	if err != nil {
+		panic(err)
+	}
+	os.Setenv("LOOPWRIGHT_DIR", own)
 	code := m.Run()
+	os.RemoveAll(own)
 	if index, err := town(); err == nil {
 		os.RemoveAll(filepath.Dir(index))
 	}
@@ -281,8 +287,11 @@ func TestLookAndAsk(t *testing.T) {
 	p, _ := visit(t, browsertest.Start(t), "/look?exercise=parallel-park")
 	p.Until("document.querySelector('.plain .row')")
 	look(t, p, "look")
+	browsertest.Eval[bool](p, "loopwright.drawn()")
+	time.Sleep(300 * time.Millisecond) // the list follows the map
+	p.Until("!document.querySelector('#sheet [aria-busy]')")
 	p.Click("summary.row")
-	p.Click(".inner button.row")
+	p.Click("details[open] .inner button.row")
 	p.Until("document.querySelector('.findings li')")
 	look(t, p, "look-why")
 	if got := browsertest.Eval[string](p, "location.search"); !strings.Contains(got, "at=w") {

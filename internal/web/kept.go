@@ -11,9 +11,13 @@ var errTooMuchLeftOut = errors.New("too many roads are left out; put some back")
 
 // file is the circuit file of a plan: one made lately, or one that was kept.
 func (s *Server) file(id string) ([]byte, bool, error) {
-	if p, ok := s.plans.get(id); ok {
-		_, err := s.config.Kept.Plan(id)
-		return p.Circuit, err == nil, nil
+	if made, ok := s.plans.get(id); ok {
+		p, err := made.plan()
+		if err != nil {
+			return nil, false, err
+		}
+		_, notKept := s.config.Kept.Plan(id)
+		return p.Circuit, notKept == nil, nil
 	}
 	file, err := s.config.Kept.Plan(id)
 	return file, err == nil, err

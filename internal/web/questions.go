@@ -93,10 +93,8 @@ type plan struct {
 	Kept    bool            `json:"kept"`
 }
 
-const (
-	mostPlanBytes = 8 << 20
-	mostWithout   = 200
-)
+// mostWithout is how many roads may be left out: our choice.
+const mostWithout = 200
 
 // planOn plans, or gives what the same question was answered before: the same
 // request gives the same plan.
@@ -131,7 +129,7 @@ func planOn(ctx context.Context, s *Server, m *openMap, d *desk.Desk, q planQues
 	key := m.root.Digest() + string(asked)
 	if q.When != "" { // else the answer hangs on the clock
 		if p, ok := s.plans.get(key); ok {
-			return &p, nil
+			return p.plan()
 		}
 	}
 	planned, err := d.Plan(desk.PlanRequest{
@@ -142,7 +140,11 @@ func planOn(ctx context.Context, s *Server, m *openMap, d *desk.Desk, q planQues
 		return nil, err
 	}
 	p := plan{ID: desk.PlanID(planned.File), Circuit: planned.File, Said: planned.Said}
-	s.plans.put(key, p, len(p.Circuit)+len(key))
-	s.plans.put(p.ID, p, 64) // the same bytes under another name
+	packed, err := pack(p)
+	if err != nil {
+		return nil, err
+	}
+	s.plans.put(key, packed, len(packed.packed)+len(key))
+	s.plans.put(p.ID, packed, len(p.ID)) // the same bytes under another name
 	return &p, nil
 }

@@ -37,13 +37,13 @@ type Config struct {
 type Server struct {
 	config Config
 	maps   *maps
-	plans  *memory[string, plan]
+	plans  *memory[string, lately]
 	base   context.Context // ends when the server does
 }
 
 // New makes a server that lives until the context ends.
 func New(ctx context.Context, c Config) *Server {
-	s := &Server{config: c, base: ctx, plans: newMemory[string, plan](mostPlanBytes)}
+	s := &Server{config: c, base: ctx, plans: newMemory[string, lately](mostPlanBytes)}
 	s.maps = newMaps(ctx)
 	if c.Open != nil {
 		s.maps.open(c.Open)

@@ -10,7 +10,7 @@ const order: Verdict[] = ["suitable", "likely", "possible", "unsuitable", "unkno
 
 export const lookView: View = (app, sheet, at) => {
   let exercise = at.searchParams.get("exercise") ?? app.about.exercises[0].name;
-  let looked: Looked | null = null;
+  let looked: Looked | null = null, listed = "";
   let giveUp = new AbortController(), giveUpWhy = new AbortController();
   const pick = h("select", { id: "exercise", onchange: () => { exercise = pick.value; close(); note(); void look(); } },
     app.about.exercises.map(e => h("option", { value: e.name, selected: e.name === exercise }, e.title)));
@@ -43,6 +43,9 @@ export const lookView: View = (app, sheet, at) => {
     list.removeAttribute("aria-busy");
     app.plate.color(looked.roads);
     marks();
+    const told = JSON.stringify(looked.places) + looked.more;
+    if (told === listed && !looked.too_wide) return; // what a reader has opened stays open
+    listed = told;
     if (looked.too_wide) { show(list, h("p", {}, "Too many roads to judge at once. Move nearer on the map.")); return; }
     if (looked.places.length === 0) { show(list, h("p", {}, "No road in view is fit for this. Move the map, or choose another exercise.")); return; }
     const groups = order.filter(v => looked!.places.some(p => p.verdict === v));
@@ -111,8 +114,10 @@ function because(w: Why, verdicts: Record<Verdict, string>, onClose: () => void)
     w.look_for?.length ? h("div", { class: "lookfor" }, h("h3", {}, "Look for on the day"), h("ul", {}, w.look_for.map(t => h("li", {}, t)))) : null,
     h("h3", {}, "What is known"),
     h("ul", { class: "findings" }, w.findings.map((f, i) => {
-      const [sign, words] = marksOf[f.holds] ?? marksOf.unknown;
-      return h("li", { class: f.holds }, h("span", { class: "sign", "aria-hidden": "true" }, sign), h("span", {}, h("span", { class: "hide" }, words + ": "), w.words[i]));
+      // What is only taken for granted gets no tick.
+      const holds = f.holds === "yes" && f.evidence === "assumed" ? "perhaps" : f.holds;
+      const [sign, words] = marksOf[holds] ?? marksOf.unknown;
+      return h("li", { class: holds }, h("span", { class: "sign", "aria-hidden": "true" }, sign), h("span", {}, h("span", { class: "hide" }, words + ": "), w.words[i]));
     })),
     w.height_profile?.length ? h("figure", {}, heightPicture(w.height_profile), h("figcaption", {}, "The road's rise and fall, as the car comes.")) : null,
     h("figure", {}, h("img", { src: `/pictures/${w.exercise}/${encodeURIComponent(w.kerb)}`, alt: "The exercise from above, with the room that the car takes.", onerror: (e: Event) => (e.target as Element).closest("figure")?.remove() }), h("figcaption", {}, "The exercise from above, with the room that the car takes.")),

@@ -201,7 +201,7 @@ class Planner {
 
   private drawPlan(): void {
     const p = this.plan!;
-    this.wish.textContent = `${this.exercise.selectedOptions[0].text}, ${this.minutes.value} minutes, from ${this.from.found()?.road ?? this.from.place()}`;
+    this.wish.textContent = `Change: ${this.minutes.value} minutes, from ${this.from.found()?.road ?? this.from.place()}`;
     show(this.out, drive(this.app, p, {
       without: f => this.leaveOut(f),
       practise: f => this.practise(f),

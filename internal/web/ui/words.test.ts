@@ -1,0 +1,59 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { fromQuery, toQuery } from "./address";
+import type { Circuit, Feature } from "./api";
+import { heightWords } from "./heights";
+import { dateAfter, day, letter, of, reasonOf, startFor, wall } from "./words";
+
+test("the clock is the place's own, whatever zone this machine is in", () => {
+  assert.equal(wall("2027-03-04T10:00:00Z", 0), "10:00");
+  assert.equal(wall("2027-07-04T10:00:00+01:00", 61.9), "10:01");
+  assert.equal(wall("2027-07-04T23:50:30-05:00", 600), "00:00");
+  assert.equal(wall("no time", 0), "");
+});
+
+test("days", () => {
+  assert.equal(day("2027-03-04T10:00:00Z"), "Thursday 4 March"); // a Thursday by ISO 8601's calendar
+  assert.equal(dateAfter("2028-02-28", 1), "2028-02-29"); // a leap year
+  assert.equal(dateAfter("2027-12-31", 1), "2028-01-01");
+  assert.equal(dateAfter("2027-03-01", -1), "2027-02-28");
+});
+
+test("back by a time is a start before it, perhaps the day before", () => {
+  assert.deepEqual(startFor("11:30", 90), { time: "10:00", dayBefore: false });
+  assert.deepEqual(startFor("00:30", 60), { time: "23:30", dayBefore: true });
+});
+
+test("a request survives its address", () => {
+  for (const r of [
+    { from: "w145+766r", to: "", exercise: "turn-in-the-road", minutes: 60, when: "2027-03-04 10:00", unsuitable: null, suitable: null, without: [] },
+    { from: "Mill Lane & High Street", to: "ZZ1 2AB", exercise: "hill-start", minutes: 90, when: "2027-03-04 10:00", unsuitable: 0, suitable: 2, seed: 7, practise_at: "w1+2l", without: ["w3+4r", "52.1,-0.7"] },
+  ]) assert.deepEqual(fromQuery(toQuery(r)), r);
+});
+
+test("what is no request is none", () => {
+  assert.equal(fromQuery(""), null);
+  assert.equal(fromQuery("from=Mill+Lane"), null);
+  assert.equal(fromQuery("from=a&exercise=b&minutes=x&unsuitable=")?.minutes, 60);
+  assert.equal(fromQuery("from=a&exercise=b&unsuitable=")?.unsuitable, null);
+});
+
+test("a road to judge in a few words", () => {
+  const exercise = { name: "e", title: "E", reasons: { bend: "bend" } };
+  const verdicts = { unknown: "u", unsuitable: "n", possible: "p", likely: "Looks right", suitable: "Suitable" };
+  const road = (properties: object) => ({ geometry: { type: "Point", coordinates: [0, 0] }, properties: { role: "example", ...properties } }) as Feature;
+  assert.equal(reasonOf(road({ verdict: "unsuitable", reason: "bend" }), exercise, verdicts), "Will not do: bend");
+  assert.equal(reasonOf(road({ verdict: "unsuitable", reason: "new" }), exercise, verdicts), "Will not do: new");
+  assert.equal(reasonOf(road({ verdict: "likely", reason: "suits" }), exercise, verdicts), "Looks right");
+});
+
+test("features of a role stand in their order", () => {
+  const c = { features: [{ properties: { role: "step", order: 2 } }, { properties: { role: "leg", order: 1 } }, { properties: { role: "step", order: 1 } }] } as unknown as Circuit;
+  assert.deepEqual(of(c, "step").map(f => f.properties.order), [1, 2]);
+  assert.equal(letter(3), "C");
+});
+
+test("heights in words", () => {
+  assert.match(heightWords([{ along_m: 0, height_m: 10 }, { along_m: 100, height_m: 13.4 }]), /^Over 100 m the road rises 3 m/);
+  assert.match(heightWords([{ along_m: 0, height_m: 10 }, { along_m: 50, height_m: 4 }, { along_m: 100, height_m: 10.2 }]), /ends about as high as it began; .* 6 m/);
+});
