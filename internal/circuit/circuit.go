@@ -143,7 +143,15 @@ type Practice struct {
 	Chance, MapFit float64
 	Findings       []assess.Finding
 	Line           orb.LineString // the window of kerb
+	Late           *Late          // the cut-short version; nil where no go can be left out, and of a backup
 	Way            *Leg           // of a backup: the way there from the practice place, as the car arrived; no part of the drive
+}
+
+// Late is the cut-short version of a lesson: so many goes instead of those
+// planned win back so many minutes.
+type Late struct {
+	Minutes float64 `json:"minutes"`
+	Goes    int     `json:"goes"`
 }
 
 // Example is a road to judge: the part driven along, with its one reason.

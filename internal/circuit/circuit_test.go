@@ -46,12 +46,12 @@ func sample(t testing.TB) *circuit.Circuit {
 		return circuit.Stop{At: p, Kerb: "w123+45l", Road: "Mill Lane", Side: "left", FacesDeg: 93.4, Towards: "High Street", AtS: atS, Minutes: 4.5, What: what}
 	}
 	practice := circuit.Practice{
-		Stop: stop(at(0.004, 0.002), "goes", 1500), Exercise: "turn-in-the-road", Goes: 3, FacesAfterDeg: 273.4,
+		Stop: stop(at(0.004, 0.002), "goes", 1500), Exercise: "turn-in-the-road", Goes: 3, FacesAfterDeg: 273.4, Late: &circuit.Late{Minutes: 10, Goes: 1},
 		Verdict: assess.Likely, Chance: 0.31, MapFit: 0.9, Findings: findings,
 		Line: orb.LineString{at(0.003, 0.002), at(0.005, 0.002)},
 	}
 	backup := practice
-	backup.Goes, backup.What = 0, ""
+	backup.Goes, backup.What, backup.Late = 0, "", nil
 	backup.Way = &circuit.Leg{Line: orb.LineString{at(0.004, 0.002), at(0.005, 0.002)}, Ways: []int64{-789}, Roads: []string{"Field Close"}, LengthM: 157.25, DriveS: 41.5}
 	return &circuit.Circuit{
 		MadeFrom: circuit.MadeFrom{Extract: "town.osm.pbf", SHA256: strings.Repeat("0f", 32), Timestamp: time.Date(2027, 1, 1, 20, 0, 0, 0, time.UTC)},

@@ -271,7 +271,10 @@ func (r *reader) practice(role string, f rawFeature) error {
 	}
 	place := Practice{
 		Stop: s, Exercise: p.Exercise, Goes: p.Goes, FacesAfterDeg: p.FacesAfterDeg, Verdict: p.Verdict,
-		Chance: p.Chance, MapFit: p.MapFit, Findings: some(p.Findings), Line: lineString(p.Window),
+		Chance: p.Chance, MapFit: p.MapFit, Findings: some(p.Findings), Line: lineString(p.Window), Late: p.Late,
+	}
+	if l := p.Late; l != nil && (l.Goes < 0 || l.Goes >= p.Goes || !(l.Minutes > 0)) {
+		return fmt.Errorf("late: %d of %d goes win back no minutes", l.Goes, p.Goes)
 	}
 	if t := p.WayThere; t != nil {
 		if err := inRange(span("way_there drive_s", t.DriveS), length("way_there length_m", t.LengthM)); err != nil {

@@ -104,7 +104,7 @@ func (w *writer) stop(role string, s Stop) {
 func (w *writer) practice(role string, p Practice) {
 	w.point(p.At, practiceProperties{
 		stopProperties: stopOf(role, p.Stop), Exercise: p.Exercise, Goes: p.Goes, FacesAfterDeg: degrees(p.FacesAfterDeg),
-		Verdict: p.Verdict, Chance: p.Chance, MapFit: p.MapFit, Window: positions(p.Line), WayThere: wayThereOf(p.Way), Findings: list(p.Findings),
+		Verdict: p.Verdict, Chance: p.Chance, MapFit: p.MapFit, Window: positions(p.Line), WayThere: wayThereOf(p.Way), Late: p.Late, Findings: list(p.Findings),
 		style: stopStyle(role, p.Stop),
 	})
 	w.points = append(w.points, positions(p.Line)...)

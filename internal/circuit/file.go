@@ -87,6 +87,7 @@ type practiceProperties struct {
 	MapFit        float64          `json:"map_fit"`
 	Window        []position       `json:"window,omitempty"`    // the kerb; not split at the antimeridian
 	WayThere      *wayThere        `json:"way_there,omitempty"` // of a backup
+	Late          *Late            `json:"late,omitempty"`
 	Findings      []assess.Finding `json:"findings"`
 	style
 }

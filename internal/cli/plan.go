@@ -155,6 +155,11 @@ func printCircuit(w io.Writer, c *circuit.Circuit) {
 	}
 	p := c.Practice
 	fmt.Fprintf(w, "\nPractise in %s, %s side (%s): %s. %d goes.\n", p.Road, p.Side, p.Kerb, lower(verdictHeading(p.Verdict)), p.Goes)
+	fmt.Fprintf(w, "Practise by %s, leave by %s, home by %s.", clock(p.AtS), clock(p.AtS+p.Minutes*60), clock(c.Finish.AtS))
+	if p.Late != nil {
+		fmt.Fprintf(w, " If you are %.0f minutes late: %d goes.", p.Late.Minutes, p.Late.Goes)
+	}
+	fmt.Fprintln(w)
 	for _, b := range c.Backups {
 		fmt.Fprintf(w, "If it is taken: %s, %s side (%s), %s.\n", b.Road, b.Side, b.Kerb, lower(verdictHeading(b.Verdict)))
 	}

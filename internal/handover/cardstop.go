@@ -49,8 +49,8 @@ func (s cardStop) lines(c *circuit.Circuit, m move, hour func(float64) string) (
 		if len(c.Backups) > 0 {
 			lines = append(lines, noteLine(backupWords(c)...))
 		}
-		if late := lateWords(p); late != "" {
-			lines = append(lines, noteLine(late))
+		if l := p.Late; l != nil {
+			lines = append(lines, noteLine(fmt.Sprintf("%.0f minutes late: %d of the %d goes", l.Minutes, l.Goes, p.Goes)))
 		}
 		return stop(s.Road), append(lines, timeLine("Leave by "+hour(p.AtS+p.Minutes*60)))
 	default:
@@ -101,15 +101,4 @@ func backupWords(c *circuit.Circuit) []string {
 		brief = append(brief, fmt.Sprintf("%s %s", b.Road, b.Side))
 	}
 	return []string{"If taken: " + strings.Join(full, "; or "), "Or: " + strings.Join(brief, "; "), "Or: " + brief[0]}
-}
-
-// lateWords are the cut-short version: what to leave out when ten minutes late.
-func lateWords(p circuit.Practice) string {
-	const late = 10
-	if p.Goes < 2 || p.Minutes <= 0 {
-		return ""
-	}
-	fewer := int(math.Ceil(late / (p.Minutes / float64(p.Goes))))
-	left := max(1, p.Goes-fewer)
-	return fmt.Sprintf("%d minutes late: %d of the %d goes", late, left, p.Goes)
 }

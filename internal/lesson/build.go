@@ -133,6 +133,7 @@ func (pl *planner) layHalt(k *clocking, f *finalist, h halting, d *drive) {
 		place := &pl.places[f.place]
 		k.c.Practice = pl.practiceAt(place, f.goes)
 		k.c.Practice.AtS, k.c.Practice.Minutes, k.c.Practice.What = k.at, h.minutes, practising
+		k.c.Practice.Late = pl.late(f)
 		k.row(fmt.Sprintf("%s, %d goes in %s", pl.ex.Title, f.goes, k.c.Practice.Road), h.minutes*60)
 		return
 	}
@@ -140,6 +141,23 @@ func (pl *planner) layHalt(k *clocking, f *finalist, h halting, d *drive) {
 	s.AtS, s.Minutes, s.What = k.at, h.minutes, h.what
 	k.c.PullUps = append(k.c.PullUps, s)
 	k.row(h.what+" in "+s.Road, h.minutes*60)
+}
+
+// late is what to leave out when the lesson is late: as few goes as win back the
+// usual minutes, or all that may be, and the car faces as planned after them.
+func (pl *planner) late(f *finalist) *circuit.Late {
+	step := 1
+	if turnsRound(pl.ex) {
+		step = 2
+	}
+	var out *circuit.Late
+	for goes := f.goes - step; goes >= pl.table.Goes.Least; goes -= step {
+		out = &circuit.Late{Minutes: float64(f.goes-goes) * f.eachMin, Goes: goes}
+		if out.Minutes >= pl.table.Late.Minutes {
+			break
+		}
+	}
+	return out
 }
 
 func (pl *planner) layBackups(c *circuit.Circuit, f *finalist) {

@@ -36,7 +36,7 @@ func TestReadTable(t *testing.T) {
 		t.Fatal(err)
 	}
 	for name, source := range map[string]string{
-		"splits": table.Splits.Source, "in_hand": table.InHand.Source, "goes": table.Goes.Source, "pull_ups": table.PullUps.Source,
+		"splits": table.Splits.Source, "in_hand": table.InHand.Source, "late": table.Late.Source, "goes": table.Goes.Source, "pull_ups": table.PullUps.Source,
 		"examples": table.Examples.Source, "backup": table.Backup.Source, "question": table.Question.Source,
 		"search": table.Search.Source, "weights": table.Weights.Source,
 	} {

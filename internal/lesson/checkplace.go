@@ -110,11 +110,26 @@ func (k *checker) practice() {
 		k.tellf(MustGo, where, "%.1f minutes a go, %g to %g are meant", each, t.LeastMinutes, t.MostMinutes)
 	}
 	k.facesAfter(p, where)
+	k.late(p, where)
 	if leg+1 >= len(k.trails) || len(k.trails[leg+1]) == 0 {
 		return
 	}
 	if v := k.trails[leg+1][0]; k.turnedFrom(v.segment, v.from, p.FacesAfterDeg) > slackFacing {
 		k.tellf(MustFace, where, "the car faces %.0f° after its goes, the way home begins another way", p.FacesAfterDeg)
+	}
+}
+
+// late checks that the cut-short version is one: goes enough, the car as it
+// faces after those planned, and the minutes won back.
+func (k *checker) late(p circuit.Practice, where string) {
+	l := p.Late
+	if l == nil {
+		return
+	}
+	if out := p.Goes - l.Goes; l.Goes < k.table.Goes.Least || out < 1 || turnsRound(k.ex) && out%2 == 1 {
+		k.tellf(MustGo, where, "when late, %d of the %d goes can't be left out", out, p.Goes)
+	} else if won := p.Minutes * float64(out) / float64(p.Goes); l.Minutes > won+0.01 {
+		k.tellf(MustGo, where, "when late, %g minutes are said to be won back, %g are", l.Minutes, won)
 	}
 }
 

@@ -37,6 +37,10 @@ type Table struct {
 		Minutes float64
 		Source  string
 	} `yaml:"in_hand"`
+	Late struct {
+		Minutes float64
+		Source  string
+	}
 	Goes struct {
 		Least        int
 		Most         int

@@ -192,6 +192,9 @@ func TestCheckCatches(t *testing.T) {
 		{"practice across the road", lesson.MustStandAtKerb, func(c *circuit.Circuit) { c.Practice.Side = "right" }},
 		{"another kerb", lesson.MustStandAtKerb, func(c *circuit.Circuit) { pull(c, "briefing").Kerb = "w1+3l" }},
 		{"faces back at the start", lesson.MustFace, func(c *circuit.Circuit) { c.Start.FacesDeg = math.Mod(c.Start.FacesDeg+180, 360) }},
+		{"late with a go too few", lesson.MustGo, func(c *circuit.Circuit) { c.Practice.Late = &circuit.Late{Minutes: 1, Goes: 1} }},
+		{"late and facing back", lesson.MustGo, func(c *circuit.Circuit) { c.Practice.Late = &circuit.Late{Minutes: 1, Goes: c.Practice.Goes - 1} }},
+		{"late and no minutes won", lesson.MustGo, func(c *circuit.Circuit) { c.Practice.Late.Minutes += 5 }},
 		{"one go more", lesson.MustFace, func(c *circuit.Circuit) { c.Practice.Goes-- }},
 		{"faces back after the goes", lesson.MustFace, func(c *circuit.Circuit) {
 			c.Practice.FacesAfterDeg = math.Mod(c.Practice.FacesAfterDeg+180, 360)
