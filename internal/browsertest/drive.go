@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 )
 
@@ -37,6 +38,16 @@ func (p *Page) Press(keys string) {
 func (p *Page) Go(address string) {
 	p.t.Helper()
 	p.do(chromedp.Navigate(address))
+}
+
+// Dark shows pages as to someone who prefers them dark.
+func (p *Page) Dark() {
+	p.t.Helper()
+	if _, err := chromedp.Call(p.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+		Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}},
+	}); err != nil {
+		p.t.Fatal(err)
+	}
 }
 
 // Until waits for a JavaScript expression to be true, half a minute at most:

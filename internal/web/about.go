@@ -19,6 +19,8 @@ type about struct {
 	Fault     *fault            `json:"fault,omitempty"`
 	Map       *aboutMap         `json:"map,omitempty"`
 	Exercises []aboutExercise   `json:"exercises"`
+	Levels    []string          `json:"levels"`   // how far a learner is
+	Topics    []string          `json:"topics"`   // of driving, that may be untaught
 	Verdicts  map[string]string `json:"verdicts"` // as users read them
 	Files     []aboutFile       `json:"files"`    // that a plan is handed over as
 }
@@ -56,7 +58,10 @@ func (s *Server) about() about {
 	m := s.maps
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	out := about{State: "none", Verdicts: verdictWords()}
+	out := about{State: "none", Verdicts: verdictWords(), Levels: lesson.Levels()}
+	for _, t := range assess.Topics() {
+		out.Topics = append(out.Topics, t.String())
+	}
 	switch {
 	case m.opening:
 		out.State, out.Stage, out.Done, out.Total = "opening", m.stage.What, m.stage.Done, m.stage.Total

@@ -138,7 +138,7 @@ func planned(p *browsertest.Page) {
 
 // Cover tomorrow: where, when, how long and what, then one click.
 func TestCoverTomorrow(t *testing.T) {
-	p, at := visit(t, browsertest.Start(t), "/")
+	p, _ := visit(t, browsertest.Start(t), "/")
 	look(t, p, "plan-empty")
 	p.Type("#from", "Eastlands Road & Saxmoor Road\t")
 	p.Until("document.querySelector('#from-about p')")
@@ -185,7 +185,6 @@ func TestCoverTomorrow(t *testing.T) {
 	browsertest.Eval[bool](p, "window.printed = 0, new MutationObserver(l => l.forEach(m => m.addedNodes.forEach(n => { if (n.id === 'printer') n.addEventListener('load', () => { n.contentWindow.print = () => {}; window.printed++ }) }))).observe(document.body, {childList: true}), true")
 	p.Click("#drive .actions button.first")
 	p.Until("window.printed === 1")
-	_ = at
 }
 
 func must(s string, err error) string {
@@ -302,6 +301,17 @@ func TestLookAndAsk(t *testing.T) {
 	}
 }
 
+// In the dark every state keeps its contrast too.
+func TestDark(t *testing.T) {
+	p, at := visit(t, browsertest.Start(t), wish)
+	planned(p)
+	p.Dark()
+	look(t, p, "dark-plan")
+	p.Go(at + "/look?exercise=parallel-park")
+	p.Until("document.querySelector('.plain .row')")
+	look(t, p, "dark-look")
+}
+
 // What an area offers.
 func TestArea(t *testing.T) {
 	p, _ := visit(t, browsertest.Start(t), "/area")
@@ -360,4 +370,20 @@ func TestOpenAMap(t *testing.T) {
 	look(t, p, "opening-failed")
 	p.Click("button.first")
 	p.Until("document.querySelector('#from')")
+}
+
+// What is untaught is kept off the drive, and the plan remembers for whom it is.
+func TestLearner(t *testing.T) {
+	p, _ := visit(t, browsertest.Start(t), wish)
+	planned(p)
+	p.Click("#wish-box > summary")
+	p.Click("#wishes > summary")
+	look(t, p, "plan-wishes")
+	p.Type("#learner", "AB\t")
+	p.Click("#untaught-dual-carriageways")
+	p.Until("location.search.includes('untaught=dual-carriageways')")
+	p.Until("!document.querySelector('#drive[aria-busy]')")
+	if got := browsertest.Eval[string](p, "new URLSearchParams(location.search).get('learner')"); got != "AB" {
+		t.Errorf("the learner is %q", got)
+	}
 }

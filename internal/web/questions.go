@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 
+	"loopwright/internal/circuit"
 	"loopwright/internal/desk"
 )
 
@@ -83,6 +84,8 @@ type planQuestion struct {
 	Seed       uint64   `json:"seed"`
 	Without    []string `json:"without"` // PLACEs in roads to leave out
 	PractiseAt string   `json:"practise_at"`
+
+	Learner *circuit.LearnerRecord `json:"learner"` // null where nobody says
 }
 
 // plan is what planning answered.
@@ -134,7 +137,7 @@ func planOn(ctx context.Context, s *Server, m *openMap, d *desk.Desk, q planQues
 	}
 	planned, err := d.Plan(desk.PlanRequest{
 		From: q.From, To: q.To, Exercise: q.Exercise, Minutes: q.Minutes, Unsuitable: q.Unsuitable, Suitable: q.Suitable,
-		When: q.When, Now: s.config.Now(), Seed: q.Seed, Without: q.Without, PractiseAt: q.PractiseAt, Done: ctx.Done(),
+		When: q.When, Now: s.config.Now(), Seed: q.Seed, Learner: q.Learner, Without: q.Without, PractiseAt: q.PractiseAt, Done: ctx.Done(),
 	})
 	if err != nil {
 		return nil, err

@@ -12,7 +12,7 @@ export interface MapInfo {
 export interface About {
   state: "none" | "opening" | "open" | "failed";
   stage?: string; done?: number; total?: number; fault?: Fault; map?: MapInfo;
-  exercises: Exercise[]; verdicts: Record<Verdict, string>; files: { kind: string; title: string; download: boolean }[];
+  exercises: Exercise[]; levels: string[]; topics: string[]; verdicts: Record<Verdict, string>; files: { kind: string; title: string; download: boolean }[];
 }
 export interface Fault { kind: string; error: string; hint?: string; best_possible?: unknown }
 export interface Offer { path: string; name: string; bytes: number }
@@ -31,13 +31,15 @@ export interface Area { near: string; said?: string; at: Point; minutes: number[
 export interface Plan { id: string; circuit: Circuit; said: string[] | null; kept: boolean }
 export interface KeptPlan { id: string; title: string; starts_at: string; from: string; request: PlanRequest }
 export interface NamedPlace { name: string; kerb: string }
+export interface Learner { reference: string; level?: string; stages?: Record<string, string> }
 export interface PlanRequest {
+  learner?: Learner | null;
   from: string; to: string; exercise: string; minutes: number; when: string;
   unsuitable?: number | null; suitable?: number | null; seed?: number; without?: string[]; practise_at?: string;
 }
 export interface Circuit {
   loopwright: {
-    request: PlanRequest; starts_at: string; zone: string; drive_s: number; length_m: number;
+    learner?: Learner; request: PlanRequest; starts_at: string; zone: string; drive_s: number; length_m: number;
     timeline: { at_s: number; what: string; minutes: number }[]; cautions: string[]; attribution: string;
   };
   features: Feature[];

@@ -20,7 +20,7 @@ export interface Box { west: number; south: number; east: number; north: number 
 /** A Mark is something on the map that can be clicked. */
 export interface Mark {
   id: string; at?: Point; line?: Point[];
-  look: "start" | "finish" | "judge-no" | "judge-yes" | "practice" | "backup" | "stop" | "leg" | "place" | "why" | "ring";
+  look: "start" | "finish" | "judge-no" | "judge-yes" | "practice" | "backup" | "stop" | "leg" | "place";
   letter?: string; verdict?: Verdict; headingDeg?: number; words?: string; onClick?: () => void;
 }
 
@@ -177,7 +177,6 @@ export class Plate {
       case "backup": if (m.line) out.push(line(i.good, 7, [8, 8], 4)); else out.push(new Style({ image: disc(i.paper, i.good, 12), text: text(m.letter ?? "", i.good), zIndex: 18 })); break;
       case "stop": out.push(new Style({ image: disc(i.paper, i.ink, 6), zIndex: 15 })); break;
       case "place": if (m.line) verdictStrokes(m.verdict ?? "unknown", i).forEach((s, n) => { if (lit) s.setWidth(s.getWidth()! + 6); out.push(new Style({ stroke: s, zIndex: (lit ? 9 : 6) + n })); }); break;
-      case "why": out.push(line(i.ink, 10, undefined, 8), line(i.paper, 5, undefined, 9)); break;
       case "start": case "finish": {
         const turn = ((m.headingDeg ?? 0) * Math.PI) / 180;
         out.push(new Style({ image: new RegularShape({ points: 3, radius: lit ? 17 : 14, rotation: turn, rotateWithView: true, scale: [0.75, 1.15], fill: new Fill({ color: m.look === "start" ? i.ink : i.paper }), stroke: new Stroke({ color: m.look === "start" ? i.paper : i.ink, width: 2.5 }) }), zIndex: 30 }));

@@ -1,7 +1,7 @@
 // Plan: the form, the drive, and what can be changed with one click.
 
 import { ask, post, sentence, stopped, type Feature, type Found, type NamedPlace, type Plan, type PlanRequest, type Point } from "./api";
-import { fromQuery, toQuery } from "./address";
+import { fromQuery, learnerOf, toQuery } from "./address";
 import { exerciseOf, recall, remember, type App, type View } from "./app";
 import { byId, h, say, show } from "./dom";
 import { drive, driveMarks } from "./drive";
@@ -23,6 +23,9 @@ class Planner {
   private backBy: HTMLSelectElement;
   private no: HTMLSelectElement;
   private yes: HTMLSelectElement;
+  private learner: HTMLInputElement;
+  private level: HTMLSelectElement;
+  private untaught: HTMLInputElement[];
   private without: { kerb: string; road: string }[] = [];
   private practiseAt = "";
   private plan: Plan | null = null;
@@ -45,6 +48,9 @@ class Planner {
     this.date = h("input", { id: "date", type: "date", value: dateAfter(this.today, 1), onchange: changed });
     this.time = h("input", { id: "time", type: "time", value: "10:00", onchange: changed });
     this.backBy = select("back-by", [["start", "Start at"], ["back", "Back by"]], "start", changed);
+    this.learner = h("input", { id: "learner", type: "text", autocomplete: "off", maxlength: 40, onchange: changed });
+    this.level = select("level", [["", "not said"], ...app.about.levels.map((l): [string, string] => [l, plain(l)])], "", changed);
+    this.untaught = app.about.topics.map(t => h("input", { type: "checkbox", id: "untaught-" + t, value: t, onchange: changed }));
     const counts = (most: number): [string, string][] => [["", "as usual"], ...Array.from({ length: most }, (_, i): [string, string] => [String(i), String(i)])];
     this.no = select("unsuitable", counts(5), "", changed);
     this.yes = select("suitable", counts(4).filter(([v]) => v !== "0"), "", changed);
@@ -85,11 +91,15 @@ class Planner {
             h("label", { for: "date", class: "hide" }, "Day"), this.date,
             h("label", { for: "back-by", class: "hide" }, "Start at, or back by"), this.backBy,
             h("label", { for: "time", class: "hide" }, "Time"), this.time)),
-        h("details", {}, h("summary", {}, "More wishes"),
+        h("details", { id: "wishes" }, h("summary", {}, "More wishes"),
           this.to.element,
           h("fieldset", { class: "pair" }, h("legend", {}, "Roads to judge"),
             h("div", {}, h("label", { for: "unsuitable" }, "that will not do"), this.no),
-            h("div", {}, h("label", { for: "suitable" }, "that would do"), this.yes))),
+            h("div", {}, h("label", { for: "suitable" }, "that would do"), this.yes)),
+          h("div", { class: "pair" },
+            h("div", {}, h("label", { for: "learner" }, "Learner's initials"), this.learner),
+            h("div", {}, h("label", { for: "level" }, "How far they are"), this.level)),
+          h("fieldset", {}, h("legend", {}, "Not taught yet"), h("div", { class: "ticks" }, this.untaught.map(i => h("label", { for: i.id }, i, plain(i.value)))))),
         h("button", { type: "submit", class: "first", id: "plan" }, "Plan the lesson"))),
       this.leftOut, this.out);
   }
@@ -125,6 +135,9 @@ class Planner {
     this.yes.value = r.suitable == null ? "" : String(r.suitable);
     this.without = (r.without ?? []).map(kerb => ({ kerb, road: "" }));
     this.practiseAt = r.practise_at ?? "";
+    this.learner.value = r.learner?.reference ?? "";
+    this.level.value = r.learner?.level ?? "";
+    for (const i of this.untaught) i.checked = r.learner?.stages?.[i.value] === "untaught";
   }
 
   private request(): PlanRequest {
@@ -135,10 +148,12 @@ class Planner {
       time = start.time;
       if (start.dayBefore) date = dateAfter(date, -1);
     }
+    const untaught = this.untaught.filter(i => i.checked).map(i => i.value), reference = this.learner.value.trim();
+    const learner = reference || this.level.value || untaught.length ? learnerOf(reference || "learner", this.level.value, untaught) : undefined;
     const count = (s: HTMLSelectElement) => s.value === "" ? null : Number(s.value);
     return {
       from: this.from.place(), to: this.to.place(), exercise: this.exercise.value, minutes, when: `${date} ${time}`,
-      unsuitable: count(this.no), suitable: count(this.yes), without: this.without.map(w => w.kerb), practise_at: this.practiseAt || undefined,
+      unsuitable: count(this.no), suitable: count(this.yes), without: this.without.map(w => w.kerb), practise_at: this.practiseAt || undefined, learner,
     };
   }
 
@@ -189,7 +204,7 @@ class Planner {
   private async reopen(id: string): Promise<void> {
     try {
       this.plan = await ask<Plan>("GET", "plans/" + id);
-      this.take(this.plan.circuit.loopwright.request);
+      this.take({ ...this.plan.circuit.loopwright.request, learner: this.plan.circuit.loopwright.learner });
       this.box.open = false;
       await Promise.all([this.from.settle(), this.to.settle(true)]);
       this.drawPlan();
@@ -295,3 +310,6 @@ class Planner {
 function select(id: string, options: [string, string][], value: string, onchange: () => void): HTMLSelectElement {
   return h("select", { id, onchange }, options.map(([v, words]) => h("option", { value: v, selected: v === value }, words)));
 }
+
+/** plain writes a name of a table as words: "dual carriageways". */
+const plain = (name: string): string => name.replaceAll("-", " ");
