@@ -53,7 +53,7 @@ func pack(to []byte, n *Note) []byte {
 	b = binary.LittleEndian.AppendUint32(b, uint32(math.Round(float64(n.Place.Kerb.Along))))
 	b = binary.LittleEndian.AppendUint32(b, uint32(int32(math.Round(n.Place.At.Lon()*1e7))))
 	b = binary.LittleEndian.AppendUint32(b, uint32(int32(math.Round(n.Place.At.Lat()*1e7))))
-	b = binary.LittleEndian.AppendUint16(b, uint16(math.Round(n.Place.Heading.Normal().Degrees()*10)))
+	b = binary.LittleEndian.AppendUint16(b, uint16(math.Mod(math.Round(n.Place.Heading.Normal().Degrees()*10), 3600)))
 	b = append(b, byte(n.Place.Kerb.Side), byte(n.Kind), byte(n.Method), byte(n.Word))
 	for _, v := range [...]int64{n.Clock.Ms, n.Clock.Count, int64(n.Minute), int64(math.Round(float64(n.Metres) * 100)), packDay(n.Day), packDay(n.From), packDay(n.Until)} {
 		b = binary.AppendVarint(b, v)

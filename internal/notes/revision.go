@@ -202,7 +202,7 @@ func First(n Note) (Revision, error) {
 		Kerb: n.Place.Kerb.String(), At: &[2]float64{round(n.Place.At.Lon(), 1e7), round(n.Place.At.Lat(), 1e7)}, Road: n.Place.Road,
 		Date: n.Day.String(), Exercise: n.Exercise, Hours: n.Hours, Circuit: n.Circuit, Text: n.Text,
 	}
-	heading := round(n.Place.Heading.Normal().Degrees(), 10)
+	heading := math.Mod(round(n.Place.Heading.Normal().Degrees(), 10), 360)
 	f.Heading = &heading
 	if n.Minute >= 0 {
 		f.Time = fmt.Sprintf("%02d:%02d", n.Minute/60, n.Minute%60)

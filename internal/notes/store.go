@@ -51,8 +51,8 @@ INSERT INTO own VALUES ('');
 `
 
 // waitMs is how long a program waits for another to finish writing. Our
-// choice: the longest import takes some seconds.
-const waitMs = 15_000
+// choice: the longest import takes some seconds. Tests wait less.
+var waitMs = 15_000
 
 // Open opens the notes at a path. Where there is no file there are no notes,
 // and none is made before something is written.
