@@ -25,7 +25,7 @@ const (
 	roadPerHome geo.Metres = 30
 	// In a built-up area a main road has homes too.
 	mainRoadPerHome geo.Metres = 90
-	builtUp                    = 500 // tenths of km/h: a limit up to this stands for it
+	builtUp         uint16     = 500 // tenths of km/h: a limit up to this stands for it
 )
 
 // neighbourhoods part the stretches of a network into neighbourhoods of so many

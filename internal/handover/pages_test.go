@@ -362,7 +362,8 @@ func TestPagesKeepNamesAsWords(t *testing.T) {
 func TestPagesAreTheSameBytes(t *testing.T) {
 	c := lessonsOf(t)[0]
 	for _, page := range pages {
-		if made(t, page.make, c) != made(t, page.make, c) {
+		first, second := made(t, page.make, c), made(t, page.make, c)
+		if first != second {
 			t.Errorf("%s: two runs differ", page.name)
 		}
 	}

@@ -17,7 +17,7 @@ import (
 // drive, to find the way back by, in a file of some 100 kB.
 const (
 	aroundM    geo.Metres = 150
-	mostAround            = 800 // stretches
+	mostAround int        = 800 // stretches
 )
 
 // around are the roads near the drive, main roads first, for its map.

@@ -16,7 +16,7 @@ import (
 // lesson anew, and more than three directions can't be kept in mind.
 const (
 	mostBack     geo.Seconds = 300
-	mostBackSaid             = 3
+	mostBackSaid int         = 3
 )
 
 // wayBack is what to do when the turn of a step was driven past: the way that

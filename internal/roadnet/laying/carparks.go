@@ -165,12 +165,10 @@ func (s *site) findEntrance(b *bed, p *carPark, bars map[extract.E7]extract.Gate
 		if seat := s.seat[next.node]; seat.stretch != none {
 			p.row.EntranceStretch, p.row.EntranceAlongMm = uint32(seat.stretch), s.vertexAlongMm[seat.vertex]
 			p.row.DriveInMm = mm(next.away)
-			inward := s.point(next.node)
+			box := boxOf(p.shape)
+			inward := orb.Point{(float64(box.West) + float64(box.East)) / 2e7, (float64(box.South) + float64(box.North)) / 2e7}
 			if node, ok := from[next.node]; ok {
 				inward = s.point(node)
-			} else {
-				box := boxOf(p.shape)
-				inward = orb.Point{(float64(box.West) + float64(box.East)) / 2e7, (float64(box.South) + float64(box.North)) / 2e7}
 			}
 			p.row.EntranceSide = s.sideOf(seat, geo.Heading(s.point(next.node), inward))
 			for node, ok := next.node, true; ok; node, ok = from[node] {
