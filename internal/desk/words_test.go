@@ -26,7 +26,7 @@ var spokenTowns = []struct {
 }
 
 // spokenCircuits plans circuits from seeded starts of a map.
-func spokenCircuits(t *testing.T, path string, count int) ([]*circuit.Circuit, *witness.Witness) {
+func spokenCircuits(t *testing.T, path string, count int, learner *circuit.LearnerRecord) ([]*circuit.Circuit, *witness.Witness) {
 	t.Helper()
 	if _, err := exec.LookPath("osmium"); err != nil {
 		t.Skip("osmium-tool is not installed: circuits can't be driven from outside")
@@ -48,7 +48,7 @@ func spokenCircuits(t *testing.T, path string, count int) ([]*circuit.Circuit, *
 		if len(out) == count {
 			break
 		}
-		p, err := d.Plan(desk.PlanRequest{From: from, Exercise: "turn-in-the-road", Minutes: 60, When: "2027-03-04T10:00:00Z", Seed: 1})
+		p, err := d.Plan(desk.PlanRequest{From: from, Exercise: "turn-in-the-road", Minutes: 60, When: "2027-03-04T10:00:00Z", Seed: 1, Learner: learner})
 		if err == nil {
 			out = append(out, p.Circuit)
 		}
@@ -81,7 +81,7 @@ func TestDriverArrivesOnWordsAlone(t *testing.T) {
 	}
 	for _, town := range spokenTowns {
 		t.Run(town.name, func(t *testing.T) {
-			circuits, raw := spokenCircuits(t, town.file, town.count)
+			circuits, raw := spokenCircuits(t, town.file, town.count, nil)
 			sentences, faults := 0, 0
 			for _, c := range circuits {
 				o := obeyed(t, raw, c)
@@ -111,6 +111,31 @@ func TestDriverArrivesOnWordsAlone(t *testing.T) {
 			}
 			t.Logf("seed %d: %d sentences of %d circuits, %d lead astray; %d mutants, %d not caught", *seed, sentences, len(circuits), faults, mutants, missed)
 		})
+	}
+}
+
+// A learner near the test who is told of my side and your side, and to follow
+// signs, arrives too: by the numbers of the roads on the raw map.
+func TestDriverArrivesBySigns(t *testing.T) {
+	learner := &circuit.LearnerRecord{Reference: "ZQ-3", Level: "near-test", Needs: []string{"my side, your side"}}
+	circuits, raw := spokenCircuits(t, spokenTowns[1].file, 10, learner)
+	signs, sides := 0, 0
+	for _, c := range circuits {
+		for _, f := range obeyed(t, raw, c).Faults {
+			t.Errorf("from %s: %q: %s", c.Request.From, f.Say, f.Why)
+		}
+		for _, s := range c.Steps {
+			if strings.Contains(s.Say, "follow the signs for") {
+				signs++
+			}
+			if strings.Contains(s.Say, "my side") {
+				sides++
+			}
+		}
+	}
+	t.Logf("%d directions by signs, %d with my side", signs, sides)
+	if signs == 0 || sides == 0 {
+		t.Error("none was given by signs, or none with my side")
 	}
 }
 

@@ -105,7 +105,7 @@ func (r *run) roundabout(p passage, m manoeuvre, forms roundaboutForms) (manoeuv
 	for i, a := range p.arms {
 		alone = alone && (i == p.taken || way(a.angle) != heading)
 	}
-	many := len(p.arms) > 2
+	many := len(p.arms)+p.lesser > 2
 	switch {
 	case alone && !(many && forms == fullRoundabout) && heading == ahead:
 		m.form = forms.ahead
@@ -119,6 +119,9 @@ func (r *run) roundabout(p passage, m manoeuvre, forms roundaboutForms) (manoeuv
 		}
 		if m.nth > 4 {
 			m.cost += costs.FarExit
+		}
+		if p.lesser > 0 {
+			m.cost += costs.Confusable
 		}
 	}
 	return m, true

@@ -42,6 +42,8 @@ type Pace interface {
 type Options struct {
 	Pace     Pace
 	Beginner bool // directions are said earlier
+	MySide   bool // sides are also called my side and your side
+	Signs    bool // where signs are sure to stand, the learner follows them
 	Moving   bool // the chain begins with the car on its way: nothing is said of moving off
 
 	left bool // drives on the left
@@ -113,9 +115,13 @@ func Write(n *roadnet.Network, p *country.Profile, chain []Drive, opts Options) 
 	opts.left = p.DrivesLeft
 	var steps []Step
 	var before *run
+	words := wordsOf(p)
+	if opts.MySide {
+		words = words.seenFrom(p.DrivesLeft)
+	}
 	for i, r := range runs(n, chain, opts) {
 		back := before != nil && before.segments[len(before.segments)-1] == r.segments[0].Opposite()
-		steps = append(steps, (&writer{run: r, words: wordsOf(p), passages: r.passages(), back: back, moving: opts.Moving && i == 0}).write()...)
+		steps = append(steps, (&writer{run: r, words: words, passages: r.passages(), back: back, moving: opts.Moving && i == 0}).write()...)
 		before = r
 	}
 	return steps

@@ -18,6 +18,7 @@ type passage struct {
 	arms        []arm // roads that leave, but not the one that the car comes from
 	taken       int   // index into arms, -1 where it goes back the way it came
 	exitNumber  int   // of a roundabout
+	lesser      int   // exits of a roundabout that are no roads: service roads and car parks
 	round       bool  // one of several turns round a green and back
 }
 
@@ -106,6 +107,15 @@ func (r *run) passage(i, j int, alone bool) passage {
 		p.taken = slices.IndexFunc(p.arms, func(a arm) bool { return a.segment == r.segments[j] })
 	}
 	p.exitNumber = r.countExits(p)
+	if junction.Kind == roadnet.RoundaboutJunction && !alone {
+		for _, node := range junction.Nodes {
+			for _, s := range n.Out(node) {
+				if ring(n, s) && n.Drivable(s) {
+					p.lesser += lesserExits(n, s)
+				}
+			}
+		}
+	}
 	return p
 }
 
@@ -235,6 +245,9 @@ func (r *run) countExits(p passage) int {
 		if !touchesRing(n, n.Head(s)) {
 			continue // on a leg that leads in or out
 		}
+		if ring(n, s) {
+			count += lesserExits(n, s)
+		}
 		heading := geo.Radians(outward(n, s.Opposite()) + math.Pi).Normal()
 		turn := func(exit roadnet.SegmentID) geo.Radians {
 			if r.opts.left {
@@ -248,6 +261,18 @@ func (r *run) countExits(p passage) int {
 			if !ring(n, exit) && n.Drivable(exit) && !ownRoad && !beyond {
 				count++
 			}
+		}
+	}
+	return count
+}
+
+// lesserExits counts the service roads and car parks that a driver can turn
+// into from a part of a roundabout: on a circle they look like any exit.
+func lesserExits(n *roadnet.Network, s roadnet.SegmentID) int {
+	count := 0
+	for _, m := range n.Mouths(s.Stretch()) {
+		if m.Counts || m.Kind == roadnet.MouthService || m.Kind == roadnet.MouthAisle {
+			count++
 		}
 	}
 	return count

@@ -22,6 +22,7 @@ type manoeuvre struct {
 	road        roadnet.NameID
 	ref         string
 	cost        float64
+	signed      string            // the number of the road to take, where signs to it are sure to stand and fit it alone
 	missed      roadnet.SegmentID // where a learner goes who misses it, None where that can't be told
 }
 
@@ -48,6 +49,7 @@ func (r *run) manoeuvre(p passage) (manoeuvre, bool) {
 			m.ref = r.n.RefOf(out.Stretch())
 		}
 	}
+	m.signed = r.signed(p)
 	costs := theTable().Costs
 	if p.round {
 		m.cost = costs.NoPlainWords

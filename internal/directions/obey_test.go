@@ -378,6 +378,11 @@ func (d driver) walkRound(in roadnet.SegmentID, roads []sight) []sight {
 				out = append(out, r)
 			}
 		}
+		for _, m := range n.Mouths(next.Stretch()) { // a service road or a car park looks like an exit too
+			if m.Counts || m.Kind == roadnet.MouthService || m.Kind == roadnet.MouthAisle {
+				out = append(out, sight{segment: roadnet.SegmentID(roadnet.None), turn: math.NaN(), enter: true})
+			}
+		}
 		if v = n.Head(next); v == n.Head(in) {
 			break
 		}

@@ -58,6 +58,10 @@ const (
 	QuestionPassed
 	QuestionStopped
 	Nameless
+	MySide
+	YourSide
+	Signs
+	RoundaboutSigns
 	formCount
 )
 
@@ -66,6 +70,7 @@ var formNames = [formCount]string{
 	"crossroads", "lights-ahead", "bend", "leave-bend", "roundabout-exit", "roundabout-turn", "roundabout-ahead", "roundabout-back",
 	"mini-turn", "mini-ahead", "mini-exit", "mini-back", "turn-round", "turn-back", "pull-up", "then", "into", "onto", "past",
 	"after", "next-one", "not", "counting-no-entry", "question", "question-passed", "question-stopped", "nameless",
+	"my-side", "your-side", "signs", "roundabout-signs",
 }
 
 // String is the form's name in the table.
@@ -78,6 +83,27 @@ type words struct {
 	things   map[string]string // landmarks, by their names in the program
 	openings map[string]string // what could be taken for the road meant
 	table    *table
+	sides    [roadnet.Both]string // in place of left and right, "" for the words themselves
+}
+
+// seenFrom is a copy of the words in which left and right are said to be my
+// side and yours, as from the seat beside the driver's.
+func (w *words) seenFrom(drivesLeft bool) *words {
+	c := *w
+	mine := roadnet.Right
+	if drivesLeft {
+		mine = roadnet.Left
+	}
+	c.sides[mine], c.sides[mine.Opposite()] = w.fill(w.forms[MySide], blanks{side: mine}), w.fill(w.forms[YourSide], blanks{side: mine.Opposite()})
+	return &c
+}
+
+// side is what a side is called.
+func (w *words) side(s roadnet.Side) string {
+	if s < roadnet.Both && w.sides[s] != "" {
+		return w.sides[s]
+	}
+	return s.String()
 }
 
 // table is data/sentences.yaml.
@@ -225,7 +251,7 @@ func (w *words) phrase(f Form, b blanks) string { return w.fill(w.forms[f], b) }
 // fill puts what is known into the braces. A name with braces of its own is
 // left as it is: the blanks are filled in one pass.
 func (w *words) fill(s string, b blanks) string {
-	return strings.NewReplacer("{side}", b.side.String(), "{nth}", w.ordinal(b.nth), "{next}", w.next(b.nth), "{road}", b.road,
+	return strings.NewReplacer("{side},", strings.TrimSuffix(w.side(b.side), ",")+",", "{side}", w.side(b.side), "{nth}", w.ordinal(b.nth), "{next}", w.next(b.nth), "{road}", b.road,
 		"{where}", strings.Join(b.where, ", "), "{exercise}", b.exercise).Replace(s)
 }
 

@@ -180,6 +180,13 @@ func (w *writer) one(m manoeuvre, from geo.Metres, close bool) (sentence, float6
 		}
 		return w.words.say(m.form, b), overThird(len(rivals))
 	}
+	if w.opts.Signs && !close && m.signed != "" {
+		form := Signs
+		if m.kind == KindRoundabout {
+			form = RoundaboutSigns
+		}
+		return w.words.say(form, blanks{road: m.signed}), 0
+	}
 	b := blanks{side: m.side, nth: m.nth + len(rivals)}
 	cost, form := m.cost+overThird(len(rivals)), m.form
 	if form == Next && close && b.nth == 1 {
@@ -205,7 +212,7 @@ func (w *writer) one(m manoeuvre, from geo.Metres, close bool) (sentence, float6
 	}
 	s := w.words.say(form, b)
 	if !named && s.where != "" && m.counted {
-		s.direction += ","
+		s.direction = strings.TrimSuffix(s.direction, ",") + ","
 	}
 	return s, cost
 }

@@ -347,6 +347,7 @@ func goesOnAlike(a, b *circuit.Circuit) bool {
 // ends, with every clock moved on.
 func disguised(c *circuit.Circuit, by float64) *circuit.Circuit {
 	d := *c
+	d.Request.Avoid, d.Request.Without, d.Request.PractiseAt = []string{"roundabouts"}, []string{"w1+1l"}, "w1+1l"
 	d.Request.From, d.Request.To, d.Request.Minutes, d.Request.InHand = "elsewhere", "elsewhere", c.Request.Minutes+7, 9
 	d.Start.Road, d.Start.Towards, d.Start.Kerb, d.Start.Minutes = "Other Road", "Another", "w1+1l", c.Start.Minutes+by/60
 	d.Finish.Road, d.Finish.Kerb, d.Finish.Minutes = "Other Road", "w1+1l", 1

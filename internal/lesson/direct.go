@@ -30,7 +30,7 @@ func (pl *planner) awkward(f *finalist) float64 {
 	for _, l := range f.legs() {
 		chain = append(chain, directions.Drive{Path: l.d.part(l.a, l.b), PullUp: drivingSide(pl.p)})
 	}
-	opts := directions.Options{Pace: pl.w, Beginner: pl.pupil.pace.Stage == beginner}
+	opts := optionsFor(pl.w, pl.pupil.pace.Stage, pl.wish.Learner)
 	return pl.table.Weights.Awkward * directions.Cost(directions.Write(pl.n, pl.p, chain, opts))
 }
 
@@ -95,8 +95,21 @@ func step(s directions.Step, at orb.Point, said geo.Seconds) circuit.Step {
 
 // options are those of the learner whom the lesson is for.
 func (t *teller) options() directions.Options {
-	return directions.Options{Pace: t.w, Beginner: t.c.Request.Pace == beginner}
+	return optionsFor(t.w, t.c.Request.Pace, t.c.Learner)
 }
+
+func optionsFor(w *route.Weights, pace string, l *circuit.LearnerRecord) directions.Options {
+	return directions.Options{
+		Pace: w, Beginner: pace == beginner, Signs: pace == nearTest, MySide: l != nil && slices.Contains(l.Needs, mySide),
+	}
+}
+
+// Stages of data/pace.yaml, and a need that changes what is said: a learner who
+// mixes up left and right.
+const (
+	nearTest = "near-test"
+	mySide   = "my side, your side"
+)
 
 // chain is the drive as directions take it: each leg ends with a stop, but
 // where an excerpt ends on the way.

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"strings"
 
 	"github.com/paulmach/osm"
 )
@@ -124,12 +125,17 @@ func (w *Witness) decide(c *crossing, from, v osm.NodeID, h *heard, left bool) (
 		}
 		return &ways[0], false, true, nil
 	case leaveBend:
-		own := roads[w.edgeTo(v, from).way.Tags.Find("highway")]
+		own := rankOf(w.edgeTo(v, from).way)
 		bends := slices.ContainsFunc(c.arms, func(a arm) bool { return onSide(a) && math.Abs(a.turn) > 30 && a.rank <= own })
 		if !several || !bends {
 			return follow(false)
 		}
 		return only(func(a arm) bool { return math.Abs(a.turn) <= 36 })
+	case followSigns:
+		if !several || !slices.ContainsFunc(c.arms, func(a arm) bool { return w.signedTo(a, h.signs) }) {
+			return follow(false)
+		}
+		return only(func(a arm) bool { return w.signedTo(a, h.signs) })
 	case takeRoad, takeSlip:
 		if !several || c.ring {
 			return follow(false)
@@ -137,6 +143,19 @@ func (w *Witness) decide(c *crossing, from, v osm.NodeID, h *heard, left bool) (
 		return w.count(c, h, on)
 	}
 	return follow(false)
+}
+
+// signedTo says whether a road has a number, or a short one without any goes on
+// to it.
+func (w *Witness) signedTo(a arm, number string) bool {
+	has := func(way *osm.Way) bool {
+		return slices.Contains(strings.Split(way.Tags.Find("ref"), ";"), number)
+	}
+	if !a.enter || has(a.way) || a.way.Tags.Find("ref") != "" {
+		return a.enter && has(a.way)
+	}
+	end, ok := w.shortEnd(a.from, edge{way: a.way, to: a.to})
+	return ok && slices.ContainsFunc(w.roadsAt(end), func(e edge) bool { return has(e.way) && shut(e.way, e.forward) == "" })
 }
 
 // goesFar says whether a road leads on for 60 m or more: a shorter one that only
@@ -154,7 +173,7 @@ func (w *Witness) goesFar(a arm) bool {
 // onwards is the road of a driver who is told nothing: their own where it goes
 // on, as a main road does past lesser ones, else the straightest; -1 for none.
 func (w *Witness) onwards(c *crossing, from, v osm.NodeID) int {
-	own := roads[w.edgeTo(v, from).way.Tags.Find("highway")]
+	own := rankOf(w.edgeTo(v, from).way)
 	best, main := -1, -1
 	lesser := own < 6
 	for i, a := range c.arms {

@@ -10,7 +10,8 @@ import (
 type order struct {
 	what  what
 	right bool
-	n     int // which one, from 1
+	n     int    // which one, from 1
+	signs string // the number on them
 }
 
 type what int
@@ -35,6 +36,7 @@ const (
 	circleOn
 	circleBack
 	pullUp
+	followSigns
 )
 
 // grammar is the listener's own, written from what instructors say.
@@ -61,6 +63,8 @@ var grammar = []struct {
 	{regexp.MustCompile(`^at the (?:next )?(?:mini-)?roundabout, turn (?P<side>left|right)\b`), circleTurn},
 	{regexp.MustCompile(`^at the (?:next )?(?:mini-)?roundabout, follow the road ahead`), circleOn},
 	{regexp.MustCompile(`^at the (?:next )?(?:mini-)?roundabout, go all the way round`), circleBack},
+	{regexp.MustCompile(`^follow the signs for the (?P<signs>.+)$`), followSigns},
+	{regexp.MustCompile(`^at the (?:next )?roundabout, follow the signs for the (?P<signs>.+)$`), followSigns},
 	{regexp.MustCompile(`^pull up on the (?P<side>left|right)\b`), pullUp},
 }
 
@@ -99,6 +103,9 @@ clauses:
 			}
 			if i := g.pattern.SubexpIndex("side"); i >= 0 {
 				o.right = m[i] == "right"
+			}
+			if i := g.pattern.SubexpIndex("signs"); i >= 0 {
+				o.signs = m[i]
 			}
 			orders = append(orders, o)
 			continue clauses

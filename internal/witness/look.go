@@ -34,10 +34,12 @@ var roads = map[string]int{
 	"motorway_link": 1, "trunk_link": 2, "primary_link": 3, "secondary_link": 4, "tertiary_link": 5,
 }
 
-// isRoad says whether a way counts as a road: neither a drive, a service road
-// nor a private road.
+// isRoad says whether a way counts as a road: neither a drive, nor a service road
+// without a name, nor a private road.
 func (w *Witness) isRoad(way *osm.Way) bool {
-	if roads[way.Tags.Find("highway")] == 0 {
+	h := way.Tags.Find("highway")
+	lane := h == "service" && way.Tags.Find("name") != "" && way.Tags.Find("service") == ""
+	if roads[h] == 0 && !lane {
 		return false
 	}
 	switch access(way.Tags, "forward") {
@@ -45,6 +47,14 @@ func (w *Witness) isRoad(way *osm.Way) bool {
 		return false
 	}
 	return true
+}
+
+// rankOf orders roads; a named service road is the least of them.
+func rankOf(way *osm.Way) int {
+	if r := roads[way.Tags.Find("highway")]; r != 0 {
+		return r
+	}
+	return 8
 }
 
 // edge is one way between two of its neighbouring nodes.
@@ -86,6 +96,19 @@ func (w *Witness) roadsAt(v osm.NodeID) []edge {
 	var out []edge
 	for _, e := range w.beside(v) {
 		if w.isRoad(e.way) && !w.spur(v, e) {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// exitsAt are the edges at a node of a ring that look like an exit: roads, and
+// service roads that are no private drives.
+func (w *Witness) exitsAt(v osm.NodeID) []edge {
+	out := w.roadsAt(v)
+	for _, e := range w.beside(v) {
+		service := e.way.Tags.Find("service")
+		if e.way.Tags.Find("highway") == "service" && !w.isRoad(e.way) && service != "driveway" && shut(e.way, e.forward) == "" {
 			out = append(out, e)
 		}
 	}
@@ -208,7 +231,11 @@ func (w *Witness) junction(from, v osm.NodeID) *crossing {
 	}
 	sort.Slice(order, func(i, j int) bool { return order[i] < order[j] })
 	for _, u := range order {
-		for _, e := range w.roadsAt(u) {
+		edges := w.roadsAt(u)
+		if c.ring { // on a circle whatever one can turn into looks like an exit
+			edges = w.exitsAt(u)
+		}
+		for _, e := range edges {
 			if c.nodes[e.to] || e.to == from && u == v {
 				continue
 			}
@@ -220,7 +247,7 @@ func (w *Witness) junction(from, v osm.NodeID) *crossing {
 			ux, uy := w.east(v, u)
 			c.arms = append(c.arms, arm{
 				way: e.way, from: u, to: e.to, enter: shut(e.way, e.forward) == "", turn: turned(lies - facing),
-				ahead: ux*fx + uy*fy, rank: roads[e.way.Tags.Find("highway")],
+				ahead: ux*fx + uy*fy, rank: rankOf(e.way),
 			})
 		}
 	}
