@@ -14,6 +14,7 @@ type panel struct {
 	*scene
 	k      float64 // millimetres of paper to a metre
 	origin point   // of X = 0, Y = 0
+	column float64 // that the panel has of the page's width
 	layout *layout
 }
 
@@ -56,13 +57,13 @@ func (s *scene) draw(width, most float64, title string) SVG {
 	if s.lying || s.ground == carPark {
 		aside, below = besideRoom, 3
 	}
-	// As many panels beside each other as give the largest scale.
-	const gap = 4.0
+	// As few rows of panels as do not cost much of the scale.
+	const gap, dear = 4.0, 1.25
 	columns, k := 1, 0.0
-	for n := 1; n <= len(s.acts); n++ {
+	for n := len(s.acts); n >= 1; n-- {
 		rows := (len(s.acts) + n - 1) / n
 		scale := math.Min(((width-gap*float64(n-1))/float64(n)-aside)/wide, (most/float64(rows)-titleRoom-below)/tall)
-		if scale > k {
+		if scale > dear*k {
 			columns, k = n, scale
 		}
 	}
@@ -73,7 +74,7 @@ func (s *scene) draw(width, most float64, title string) SVG {
 	for i, a := range s.acts {
 		left := column*float64(i%columns) + (column-aside-wide*k)/2
 		top := row*float64(i/columns) + titleRoom
-		q := panel{p, s, k, point{left, top}, taken}
+		q := panel{p, s, k, point{left, top}, column, taken}
 		switch {
 		case s.lying && s.mirrored:
 			q.origin = point{left - low.Y*k, top + high.X*k}
@@ -106,7 +107,11 @@ func (p panel) act(i int, a act) {
 	at := point{math.Min(ends[0].x, ends[1].x) + 3.2, math.Min(ends[0].y, ends[1].y) - 3.4}
 	p.put(`<circle cx="%s" cy="%s" r="2.9" fill="%s"/>`+"\n", number(at.x), number(at.y), inkText)
 	p.words(upright(at, 0, 0), fmt.Sprint(i+1), 11, true, "#fff", "number")
-	p.words(upright(point{at.x + 4.5 + Width(a.stage.Title, 11, true)/2, at.y}, 0, 0), a.stage.Title, 11, true, inkText, "title")
+	size := Points(11)
+	if room, need := p.column-10, Width(a.stage.Title, size, true); need > room {
+		size *= Points(room / need)
+	}
+	p.words(upright(point{at.x + 4.5 + Width(a.stage.Title, size, true)/2, at.y}, 0, 0), a.stage.Title, size, true, inkText, "title")
 	for _, v := range a.parked {
 		p.outline(v, ` fill="#cdd2d6" stroke="`+inkQuiet+`" stroke-width="0.35"`, "parked")
 	}

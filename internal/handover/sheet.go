@@ -60,8 +60,7 @@ type place struct {
 // 11 mm.
 const (
 	sheetWidth    = 188
-	mapHeight     = 128
-	profileHeight = 30
+	profileHeight = 26
 )
 
 // Sheet makes the planning sheet: two A4 pages to be read at home.
@@ -70,15 +69,10 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("sheet: %w", err)
 	}
-	picture, err := drawing.Map(c, sheetWidth, mapHeight)
-	if err != nil {
-		return nil, fmt.Errorf("sheet: %w", err)
-	}
 	hour := func(atS float64) string { return clock(c, atS).Format("15:04") }
 	page := sheet{
 		Title: exerciseTitle(c.Practice.Exercise), Date: c.StartsAt.Format("Monday 2 January 2006, 15:04"),
 		From: titledKerb(c.Start), To: titledKerb(c.Finish),
-		Map:      template.HTML(picture),
 		Profile:  template.HTML(drawing.Heights(c, sheetWidth, profileHeight)),
 		Cautions: c.Cautions, Attribution: c.Attribution,
 	}
@@ -114,7 +108,13 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 		}
 		page.Backups = append(page.Backups, p)
 	}
-	page.Type = page.size()
+	var mapHeight float64
+	page.Type, mapHeight = page.fit()
+	picture, err := drawing.Map(c, sheetWidth, mapHeight)
+	if err != nil {
+		return nil, fmt.Errorf("sheet: %w", err)
+	}
+	page.Map = template.HTML(picture)
 	var out bytes.Buffer
 	if err := sheetPage.Execute(&out, page); err != nil {
 		return nil, fmt.Errorf("sheet: %w", err)

@@ -6,29 +6,36 @@ import (
 	"loopwright/internal/drawing"
 )
 
-// size is the largest type, in points, in which the sheet has two pages: the
-// lines of its two columns are counted as they will break. Where even the least
-// does not do, the sheet goes on.
-func (s *sheet) size() float64 {
-	const (
-		column  = 86.0            // mm of a column
-		room    = 2*118 + 2*196.0 // mm: beside the map's page, and before the hills and cautions
-		leading = 1.27
-		least   = 7.0
-	)
-	size := 9.5
-	for ; size > least; size -= 0.25 {
-		line := drawing.Points(size).MM() * leading
-		total := 0.0
-		add := func(indent float64, words string) {
-			total += line*math.Max(1, math.Ceil(printed(words, drawing.Points(size), false)/(column-indent))) + 0.8
-		}
-		s.each(add)
-		if total+6*9 <= room { // six headings
-			break
+// fit chooses type and map so that the sheet has two pages: type as large as
+// can be and a smaller map before small type. It counts the lines of the two
+// columns as they will break. Where even the least does not do, the sheet goes
+// on.
+func (s *sheet) fit() (size, mapHeight float64) {
+	for _, try := range []struct{ from, to, height float64 }{{9.5, 8.5, 128}, {9, 8, 108}, {8.5, 7, 92}} {
+		mapHeight = try.height
+		for size = try.from; size >= try.to; size -= 0.25 {
+			if s.lines(size) <= sheetRoom-2*mapHeight {
+				return size, mapHeight
+			}
 		}
 	}
-	return size
+	return 7, mapHeight
+}
+
+// sheetRoom is what both columns have on two pages, in millimetres, with the
+// map and what goes over both columns: heading, legend, hills and cautions. The
+// map takes its height from both.
+const sheetRoom = 2 * (242 + 192)
+
+// lines is the height of all the columns' lines, in millimetres.
+func (s *sheet) lines(size float64) float64 {
+	const column, leading, apart, headings = 86.0, 1.27, 0.85, 6 * 9
+	line, total := drawing.Points(size).MM()*leading, float64(headings)
+	s.each(func(indent float64, words string) {
+		// Lines break at words, some 8 % short of the column's width.
+		total += line*math.Max(1, math.Ceil(1.08*printed(words, drawing.Points(size), false)/(column-indent*size/9.5))) + apart
+	})
+	return total
 }
 
 // each visits the paragraphs of the columns, with how far they are set in.
