@@ -160,9 +160,9 @@ func (h *Here) Parked(from, to geo.Metres) (c Cars, ok bool) {
 	return c, ok
 }
 
-// BySight is the chance that a window suits an exercise as instructors say who
-// were there: the share of their notes, newer ones weighing more, and they may
-// be wrong.
+// BySight is the chance that a single thing about a window is as an exercise
+// asks, as far as instructors say who were there: the share of their notes that
+// say it suits, newer ones weighing more, and they may be wrong.
 func (h *Here) BySight(exercise string, from, to geo.Metres) (chance float64, ok bool) {
 	var yes, sum float64
 	all := h.Of(Suits)
