@@ -127,12 +127,11 @@ class Planner {
     this.from.set(r.from);
     this.to.set(r.to && r.to !== r.from ? r.to : "");
     if (exerciseOf(this.app, r.exercise)) this.exercise.value = r.exercise;
-    if (![...this.minutes.options].some(o => o.value === String(r.minutes))) this.minutes.append(h("option", { value: r.minutes }, `${r.minutes} minutes`));
-    this.minutes.value = String(r.minutes);
+    choose(this.minutes, r.minutes, `${r.minutes} minutes`);
     const when = /^(\d{4}-\d\d-\d\d)[T ](\d\d:\d\d)/.exec(r.when);
     if (when) { this.date.value = when[1]; this.time.value = when[2]; this.backBy.value = "start"; }
-    this.no.value = r.unsuitable == null ? "" : String(r.unsuitable);
-    this.yes.value = r.suitable == null ? "" : String(r.suitable);
+    choose(this.no, r.unsuitable ?? "");
+    choose(this.yes, r.suitable ?? "");
     this.without = (r.without ?? []).map(kerb => ({ kerb, road: "" }));
     this.practiseAt = r.practise_at ?? "";
     this.learner.value = r.learner?.reference ?? "";
@@ -192,7 +191,7 @@ class Planner {
     } catch (e) {
       if (stopped(e)) return;
       this.plan = null;
-      show(this.out, unmet(e, { more: () => { const next = [...this.minutes.options].find(o => Number(o.value) > Number(this.minutes.value)); if (next) { this.minutes.value = next.value; this.changed(); } }, fewer: best => { this.no.value = String(best.unsuitable); this.yes.value = String(best.suitable); this.changed(); } }));
+      show(this.out, unmet(e, { more: () => { const next = [...this.minutes.options].find(o => Number(o.value) > Number(this.minutes.value)); if (next) { this.minutes.value = next.value; this.changed(); } }, fewer: best => { choose(this.no, best.unsuitable); choose(this.yes, best.suitable); this.changed(); } }));
       say(sentence(e), true);
       this.marks();
     } finally {
@@ -309,6 +308,12 @@ class Planner {
 
 function select(id: string, options: [string, string][], value: string, onchange: () => void): HTMLSelectElement {
   return h("select", { id, onchange }, options.map(([v, words]) => h("option", { value: v, selected: v === value }, words)));
+}
+
+/** choose chooses a value, one that was not offered too. */
+function choose(s: HTMLSelectElement, value: number | string, words = String(value)): void {
+  if (![...s.options].some(o => o.value === String(value))) s.append(h("option", { value }, words));
+  s.value = String(value);
 }
 
 /** plain writes a name of a table as words: "dual carriageways". */
