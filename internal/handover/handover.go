@@ -4,6 +4,7 @@
 //	circuit file ---> GPX       GPX
 //	             ---> Send      circuit file for cover, or for anyone
 //	             ---> HandBack  card (HTML)
+//	             ---> Card, Sheet, LearnerCard  pages to print (HTML)
 //
 // Everything but Send for anyone is made from the circuit alone. Names come
 // from the map and from strangers: they are escaped by the encoders of XML and
