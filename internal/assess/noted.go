@@ -58,7 +58,12 @@ func (a *Assessor) heed(need *Need, w window, x answer) answer {
 	switch need.Criterion {
 	case "clear-width":
 		mean, sd, ok := noted.Width(w.from, w.to)
-		return number(notes.Width, max(mean-a.takenIn(w), 0), sd, ok)
+		taken := a.takenIn(w)
+		width := number(notes.Width, max(mean-taken, 0), sd, ok)
+		if ok && taken > 0 {
+			width.source = ", less the cars that the parking tags put on the carriageway"
+		}
+		return width
 	case "gradient":
 		mean, sd, ok := noted.Gradient(w.from, w.to)
 		return number(notes.Gradient, mean, sd, ok)
@@ -151,7 +156,7 @@ func (a *Assessor) credit(f *Finding, st *site, w window, x answer) {
 	case x.by != nil:
 		f.Source = x.by.Said()
 	case x.noted != notes.KindUnknown:
-		f.Source = st.noted.Said(w.from, w.to, x.noted)
+		f.Source = st.noted.Said(w.from, w.to, x.noted) + x.source
 	case x.bySight > 0 && f.Evidence == Measured:
 		f.Source, f.Text = st.noted.Said(w.from, w.to, notes.Suits), "suits, by eye"
 	}

@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -29,6 +31,7 @@ func TestStories(t *testing.T) {
 		Dir: "testdata",
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("XDG_CACHE_HOME", filepath.Join(e.WorkDir, "cache"))
+			e.Setenv("LOOPWRIGHT_DIR", filepath.Join(e.WorkDir, "data"))
 			town, err := data.Demo.ReadFile("demo/town.osm.pbf")
 			if err != nil {
 				return err
@@ -47,18 +50,15 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 	if len(args) < 1 {
 		ts.Fatalf("usage: exits STATUS ARGS...")
 	}
-	var out, errs bytes.Buffer
-	cd := ts.MkAbs(".")
-	for i, a := range args {
-		if i > 0 && strings.Contains(a, ".") && !strings.HasPrefix(a, "-") && !strings.Contains(a, ",") && !filepath.IsAbs(a) {
-			args[i] = filepath.Join(cd, a)
-		}
+	got := 0
+	var ended *exec.ExitError
+	if err := ts.Exec("loopwright", args[1:]...); errors.As(err, &ended) {
+		got = ended.ExitCode()
+	} else {
+		ts.Check(err)
 	}
-	got := Run(context.Background(), args[1:], strings.NewReader(""), &out, &errs)
-	fmt.Fprint(ts.Stdout(), out.String())
-	fmt.Fprint(ts.Stderr(), errs.String())
 	if want := args[0]; fmt.Sprint(got) != want {
-		ts.Fatalf("exit status %d, want %s\n%s%s", got, want, out.String(), errs.String())
+		ts.Fatalf("exit status %d, want %s", got, want)
 	}
 }
 
@@ -96,6 +96,7 @@ func TestStatusOfUnknownCommand(t *testing.T) {
 
 func TestJSONIsOneValue(t *testing.T) {
 	dir := t.TempDir()
+	t.Setenv("LOOPWRIGHT_DIR", filepath.Join(dir, "data"))
 	town, err := data.Demo.ReadFile("demo/town.osm.pbf")
 	if err != nil {
 		t.Fatal(err)

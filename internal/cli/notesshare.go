@@ -65,8 +65,12 @@ be undone as a whole.`,
 }
 
 func printImport(w io.Writer, in *desk.Import) {
+	undo := func() { fmt.Fprintf(w, "To take it all back: `loopwright notes undo %s`.\n", in.ID) }
 	if in.New == 0 {
 		fmt.Fprintf(w, "%s has nothing that is not noted here already.\n", in.File)
+		if in.Added {
+			undo()
+		}
 		return
 	}
 	would := "would add"
@@ -81,7 +85,7 @@ func printImport(w io.Writer, in *desk.Import) {
 		fmt.Fprintf(w, "Of these, %d delete or bring back notes that are here.\n", in.Changes)
 	}
 	if in.Added {
-		fmt.Fprintf(w, "To take it all back: `loopwright notes undo %s`.\n", in.ID)
+		undo()
 	} else {
 		fmt.Fprintln(w, "Nothing is added yet: say --add to add it.")
 	}
@@ -112,6 +116,7 @@ or deletes a note, named as the list names it, or brings a deleted one back.`,
 					printNote(s.out, *u.Note)
 				default:
 					fmt.Fprint(s.out, "Deleted: ")
+					u.Note.Deleted = false // said already
 					printNote(s.out, *u.Note)
 				}
 				return nil

@@ -5,13 +5,13 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"time"
 
 	"loopwright/internal/assess"
 	"loopwright/internal/calendar"
+	"loopwright/internal/circuit"
 	"loopwright/internal/geo"
 	"loopwright/internal/notes"
 	"loopwright/internal/roadnet"
@@ -242,9 +242,13 @@ func (b *Notes) Used(path, on, by string, now time.Time) (*NoteRow, bool, error)
 	if err != nil {
 		return nil, false, &Fault{Kind: WrongUse, Err: err}
 	}
+	file, err := circuit.Encode(c)
+	if err != nil {
+		return fail(err)
+	}
 	n := notes.Note{
 		Author: by, Kind: notes.Use, Day: day, Minute: minute, Exercise: c.Practice.Exercise,
-		Circuit: strings.TrimSuffix(filepath.Base(path), filepath.Ext(path)),
+		Circuit: PlanID(file), // never the file's name, which may be a learner's
 		Place:   notes.Place{Kerb: kerb, At: c.Practice.At, Heading: geo.Radians(c.Practice.FacesDeg) * geo.Degree, Road: c.Practice.Road},
 	}
 	// The kerb's side is as seen along the way; the car's as the driver sits.
