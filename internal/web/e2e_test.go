@@ -384,3 +384,24 @@ func TestLearner(t *testing.T) {
 		t.Errorf("the learner is %q", got)
 	}
 }
+
+// Today's roads: one tap each, and the next plan heeds it.
+func TestToday(t *testing.T) {
+	now := time.Now().Format("2006-01-02")
+	p, at := visit(t, browsertest.Start(t), strings.Replace(wish, "2027-03-04", now, 1))
+	planned(p)
+	p.Click("#keep")
+	p.Until("location.pathname.startsWith('/plan/')")
+	p.Go(at + "/today")
+	p.Until("document.querySelector('.today li')")
+	look(t, p, "today-roads")
+	p.Type("#by", "AB")
+	place := browsertest.Eval[string](p, "document.querySelector('.today strong').textContent")
+	p.Click(".today button[value='never']")
+	p.Until("document.querySelector('.today li .noted')")
+	p.Go(at + strings.Replace(wish, "2027-03-04", now, 1))
+	planned(p)
+	if got := browsertest.Eval[string](p, "document.querySelector('.practice strong').textContent"); got == place {
+		t.Errorf("it practises in %s again, of which a note says never", got)
+	}
+}

@@ -99,9 +99,8 @@ type plan struct {
 // mostWithout is how many roads may be left out: our choice.
 const mostWithout = 200
 
-// planOn plans, or gives what the same question was answered before: the same
-// request gives the same plan.
-func planOn(ctx context.Context, s *Server, m *openMap, d *desk.Desk, q planQuestion) (*plan, error) {
+// planOn plans, and remembers the plan by its name so that its files can be had.
+func planOn(ctx context.Context, s *Server, _ *openMap, d *desk.Desk, q planQuestion) (*plan, error) {
 	if len(q.Without) > mostWithout {
 		return nil, &desk.Fault{Kind: desk.WrongUse, Err: errTooMuchLeftOut}
 	}
@@ -125,16 +124,6 @@ func planOn(ctx context.Context, s *Server, m *openMap, d *desk.Desk, q planQues
 		}
 		q.Without[i] = found.Kerb
 	}
-	asked, err := json.Marshal(q)
-	if err != nil {
-		return nil, err
-	}
-	key := m.root.Digest() + string(asked)
-	if q.When != "" { // else the answer hangs on the clock
-		if p, ok := s.plans.get(key); ok {
-			return p.plan()
-		}
-	}
 	planned, err := d.Plan(desk.PlanRequest{
 		From: q.From, To: q.To, Exercise: q.Exercise, Minutes: q.Minutes, Unsuitable: q.Unsuitable, Suitable: q.Suitable,
 		When: q.When, Now: s.config.Now(), Seed: q.Seed, Learner: q.Learner, Without: q.Without, PractiseAt: q.PractiseAt, Done: ctx.Done(),
@@ -147,7 +136,19 @@ func planOn(ctx context.Context, s *Server, m *openMap, d *desk.Desk, q planQues
 	if err != nil {
 		return nil, err
 	}
-	s.plans.put(key, packed, len(packed.packed)+len(key))
-	s.plans.put(p.ID, packed, len(p.ID)) // the same bytes under another name
+	s.plans.put(p.ID, packed, len(packed.packed)+len(p.ID))
 	return &p, nil
+}
+
+type noteQuestion struct {
+	Kind     string `json:"kind"`
+	Value    string `json:"value"`
+	At       string `json:"at"`
+	By       string `json:"by"` // initials
+	Exercise string `json:"exercise"`
+	Text     string `json:"text"`
+}
+
+func noteOn(_ context.Context, s *Server, _ *openMap, d *desk.Desk, q noteQuestion) (*desk.NoteRow, error) {
+	return d.AddNote(desk.NoteRequest{Kind: q.Kind, Value: q.Value, At: q.At, By: q.By, Exercise: q.Exercise, Text: q.Text, Now: s.config.Now()})
 }

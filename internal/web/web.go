@@ -69,6 +69,7 @@ func (s *Server) routes(mux *http.ServeMux) {
 	mux.HandleFunc("POST /api/why", ask(s, whyOn))
 	mux.HandleFunc("POST /api/area", ask(s, areaOn))
 	mux.HandleFunc("POST /api/plan", ask(s, planOn))
+	mux.HandleFunc("POST /api/notes", ask(s, noteOn))
 	mux.HandleFunc("GET /api/plans", s.getPlans)
 	mux.HandleFunc("POST /api/plans", s.postPlan)
 	mux.HandleFunc("DELETE /api/plans/{id}", s.deletePlan)

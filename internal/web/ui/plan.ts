@@ -7,7 +7,7 @@ import { byId, h, say, show } from "./dom";
 import { drive, driveMarks } from "./drive";
 import { placeField, type PlaceField } from "./place";
 import { unmet } from "./unmet";
-import { dateAfter, day, letter, startFor, wall } from "./words";
+import { dateAfter, day, letter, placeOf, startFor, wall } from "./words";
 
 const LAST = "loopwright.last-plan";
 
@@ -238,14 +238,8 @@ class Planner {
     } catch (e) { say(sentence(e), true); }
   }
 
-  private middle(f: Feature): string {
-    if (f.properties.kerb) return f.properties.kerb;
-    const line = f.geometry.coordinates as Point[], p = line[Math.floor((line.length - 1) / 2)], q = line[Math.floor((line.length - 1) / 2) + 1] ?? p;
-    return `${((p[1] + q[1]) / 2).toFixed(6)},${((p[0] + q[0]) / 2).toFixed(6)}`;
-  }
-
   private leaveOut(f: Feature): void {
-    this.without.push({ kerb: this.middle(f), road: f.properties.road ?? "" });
+    this.without.push({ kerb: placeOf(f), road: f.properties.road ?? "" });
     this.drawLeftOut();
     void this.replan();
   }

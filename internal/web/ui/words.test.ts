@@ -3,7 +3,7 @@ import { test } from "node:test";
 import { fromQuery, toQuery } from "./address";
 import type { Circuit, Feature } from "./api";
 import { heightWords } from "./heights";
-import { dateAfter, day, letter, of, reasonOf, startFor, wall } from "./words";
+import { dateAfter, day, letter, of, placeOf, reasonOf, startFor, wall } from "./words";
 
 test("the clock is the place's own, whatever zone this machine is in", () => {
   assert.equal(wall("2027-03-04T10:00:00Z", 0), "10:00");
@@ -51,6 +51,12 @@ test("features of a role stand in their order", () => {
   const c = { features: [{ properties: { role: "step", order: 2 } }, { properties: { role: "leg", order: 1 } }, { properties: { role: "step", order: 1 } }] } as unknown as Circuit;
   assert.deepEqual(of(c, "step").map(f => f.properties.order), [1, 2]);
   assert.equal(letter(3), "C");
+});
+
+test("a place has a name", () => {
+  const at = (properties: object, coordinates: unknown) => placeOf({ geometry: { type: "LineString", coordinates }, properties: { role: "example", ...properties } } as unknown as Feature);
+  assert.equal(at({ kerb: "w1+2l" }, []), "w1+2l");
+  assert.equal(at({}, [[-7.2, 47], [-7.1, 47.1]]), "47.050000,-7.150000");
 });
 
 test("heights in words", () => {

@@ -1,6 +1,6 @@
 // What the page says of times and verdicts. Pure, so that it can be tested.
 
-import type { Circuit, Exercise, Feature, Verdict } from "./api";
+import type { Circuit, Exercise, Feature, Point, Verdict } from "./api";
 
 /** letter is the letter of a road to judge: A for the first. */
 export const letter = (order: number): string => String.fromCharCode(64 + order);
@@ -59,3 +59,10 @@ export function of(c: Circuit, role: string): Feature[] {
 
 /** capital begins a sentence. */
 export const capital = (s: string): string => s.charAt(0).toUpperCase() + s.slice(1);
+
+/** placeOf names the place of a feature: its kerb, or for a part of a road the middle of it. */
+export function placeOf(f: Feature): string {
+  if (f.properties.kerb) return f.properties.kerb;
+  const line = f.geometry.coordinates as Point[], i = Math.floor((line.length - 1) / 2), p = line[i], q = line[i + 1] ?? p;
+  return `${((p[1] + q[1]) / 2).toFixed(6)},${((p[0] + q[0]) / 2).toFixed(6)}`;
+}
