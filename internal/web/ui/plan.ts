@@ -1,6 +1,6 @@
 // Plan: the form, the drive, and what can be changed with one click.
 
-import { ask, post, sentence, stopped, type Feature, type Found, type NamedPlace, type Plan, type PlanRequest, type Point } from "./api";
+import { Failed, ask, post, sentence, stopped, type Feature, type Found, type NamedPlace, type Plan, type PlanRequest, type Point } from "./api";
 import { fromQuery, learnerOf, toQuery } from "./address";
 import { exerciseOf, recall, remember, type App, type View } from "./app";
 import { byId, h, say, show } from "./dom";
@@ -192,7 +192,8 @@ class Planner {
       if (stopped(e)) return;
       this.plan = null;
       show(this.out, unmet(e, { more: () => { const next = [...this.minutes.options].find(o => Number(o.value) > Number(this.minutes.value)); if (next) { this.minutes.value = next.value; this.changed(); } }, fewer: best => { choose(this.no, best.unsuitable); choose(this.yes, best.suitable); this.changed(); } }));
-      say(sentence(e), true);
+      say(e instanceof Failed && e.fault.best_possible ? "That can't be had here: the sheet says what can." : sentence(e), true);
+      this.out.scrollIntoView({ block: "nearest" });
       this.marks();
     } finally {
       if (this.giveUp === mine) this.out.removeAttribute("aria-busy");
