@@ -13,7 +13,7 @@ import (
 var dist embed.FS
 
 // ErrNoPage says that the program was built without its page.
-var ErrNoPage = errors.New("this loopwright was built without its page: run `go generate ./internal/web` (it needs npm), then build it again")
+var ErrNoPage = errors.New("the page was not built into this program: run `go generate ./internal/web` (it needs npm), then build it again")
 
 // Built gives the built front end.
 func Built() (fs.FS, error) {
