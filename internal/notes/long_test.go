@@ -8,4 +8,5 @@ const (
 	pairSeconds   = 60
 	histories     = 100
 	historyLength = 120
+	seeds         = 40
 )

@@ -16,11 +16,13 @@ import (
 )
 
 // How far a note may lie from the road that it is laid on. Our choices: a road
-// is redrawn within some metres, and a way that keeps its number and its course
-// is the same road though it was moved a little further.
+// is redrawn within some metres; a way that keeps its number, its course and its
+// name is the same road though it was moved a little further; and a road without
+// a name that lies where it lay was given one since.
 const (
 	near       geo.Metres  = 10
 	sameWay    geo.Metres  = 30
+	sameLine   geo.Metres  = 3
 	alike      geo.Radians = 20 * geo.Degree
 	sameWayFit geo.Radians = 45 * geo.Degree
 )
@@ -48,9 +50,10 @@ func order(a, b spot) int {
 // point by name; those that have none come back by name. A note goes
 //
 //  1. to the kerb of its way, if that lies where the note was made;
-//  2. else to the same way near by, if the road runs alike there;
+//  2. else to the same way within 10 m, or within 30 m if it is called the same;
 //  3. else to the nearest road within 10 m that runs alike, within 20°, and is
-//     called the same.
+//     called the same; where it was made on a road without a name, to any within
+//     3 m that runs alike.
 //
 // The side goes by the heading, since a way may have been turned round.
 func lay(n *roadnet.Network, all []packed) (spots []spot, rest []packed) {
@@ -124,15 +127,21 @@ func locate(pieces []roadnet.WayPiece, at geo.Metres) (roadnet.StretchID, geo.Me
 
 // search looks for a road by where the note lies.
 func search(n *roadnet.Network, note packed) (spot, bool) {
-	way := note.way()
-	if p, ok := nearest(n, note, sameWay, sameWayFit, func(piece *roadnet.Piece) bool { return piece.Way == way }); ok {
-		return p, true
-	}
 	full, err := note.note()
 	if err != nil {
 		return spot{}, false
 	}
-	return nearest(n, note, near, alike, func(piece *roadnet.Piece) bool { return called(n, piece, full.Place.Road) })
+	way, road := full.Place.Kerb.Way, full.Place.Road
+	if p, ok := nearest(n, note, near, sameWayFit, func(piece *roadnet.Piece) bool { return piece.Way == way }); ok {
+		return p, true
+	}
+	if p, ok := nearest(n, note, sameWay, sameWayFit, func(piece *roadnet.Piece) bool { return piece.Way == way && called(n, piece, road) }); ok {
+		return p, true
+	}
+	if p, ok := nearest(n, note, near, alike, func(piece *roadnet.Piece) bool { return called(n, piece, road) }); ok || road != "" {
+		return p, ok
+	}
+	return nearest(n, note, sameLine, alike, func(*roadnet.Piece) bool { return true })
 }
 
 // called says whether a piece of road has a name or number, or none where road

@@ -9,4 +9,5 @@ const (
 	pairSeconds   = 2
 	histories     = 6
 	historyLength = 40
+	seeds         = 3
 )
