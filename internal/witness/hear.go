@@ -87,9 +87,7 @@ func hear(say string) ([]order, error) {
 	}
 clauses:
 	for _, clause := range strings.Split(s, ", then ") {
-		if strings.HasPrefix(clause, "then ") {
-			clause = clause[5:]
-		}
+		clause = strings.TrimPrefix(clause, "then ")
 		for _, g := range grammar {
 			m := g.pattern.FindStringSubmatch(clause)
 			if m == nil {
