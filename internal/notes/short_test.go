@@ -5,9 +5,9 @@ package notes
 // How much the tests of what others do to the file do; more with the build tag
 // "long".
 const (
-	kills         = 8
-	pairSeconds   = 2
-	histories     = 6
+	kills         = 5
+	pairSeconds   = 1
+	histories     = 3
 	historyLength = 40
-	seeds         = 3
+	seeds         = 2
 )
