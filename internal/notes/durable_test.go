@@ -231,14 +231,14 @@ func TestLocked(t *testing.T) {
 }
 
 func TestReadOnlyFolder(t *testing.T) {
-	if os.Geteuid() == 0 || runtime.GOOS == "windows" {
-		t.Skip("whoever runs this may write everywhere: see TestReadOnlyFile")
-	}
 	dir := t.TempDir()
 	if err := os.Chmod(dir, 0o500); err != nil {
 		t.Fatal(err)
 	}
 	defer os.Chmod(dir, 0o700)
+	if os.Geteuid() == 0 && runtime.GOOS == "linux" {
+		dir = "/sys" // where the superuser can't make a file either
+	}
 	s, err := Open(filepath.Join(dir, "notes.db"))
 	if err != nil {
 		t.Fatal(err)
