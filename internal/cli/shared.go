@@ -25,11 +25,7 @@ func indexFlag(f *pflag.FlagSet, p *string) {
 }
 
 func exerciseFlag(f *pflag.FlagSet, p *string) {
-	var names []string
-	for _, ex := range assess.Exercises() {
-		names = append(names, ex.Name)
-	}
-	f.StringVar(p, "exercise", "", "`NAME`: "+strings.Join(names, ", "))
+	f.StringVar(p, "exercise", "", "`NAME`, as turn-in-the-road; loopwright exercises lists them")
 }
 
 // required says which flags are missing, in one sentence.
