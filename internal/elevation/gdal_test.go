@@ -1,10 +1,13 @@
 package elevation
 
 import (
+	"archive/zip"
 	"bufio"
 	"bytes"
 	"compress/gzip"
+	"errors"
 	"fmt"
+	"io"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -189,29 +192,42 @@ func TestPackedTiles(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	dir := t.TempDir()
-	var z bytes.Buffer
-	w := gzip.NewWriter(&z)
-	if _, err := w.Write(data); err != nil {
-		t.Fatal(err)
-	}
-	if err := w.Close(); err != nil {
-		t.Fatal(err)
-	}
-	if err := os.WriteFile(filepath.Join(dir, "n43e007.hgt.gz"), z.Bytes(), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	packed, err := Open(dir)
+	abs, err := filepath.Abs(tile)
 	if err != nil {
 		t.Fatal(err)
 	}
-	abs, _ := filepath.Abs(tile)
-	plain := folderWith(t, abs)
 	p := orb.Point{7.42, 43.74}
-	a, okA, errA := packed.At(p)
-	b, okB, errB := plain.At(p)
-	if errA != nil || errB != nil || !okA || !okB || a != b {
-		t.Errorf("packed %v %v %v, plain %v %v %v", a, okA, errA, b, okB, errB)
+	want, ok, err := folderWith(t, abs).At(p)
+	if err != nil || !ok {
+		t.Fatalf("plain: %v %v %v", want, ok, err)
+	}
+	for name, pack := range map[string]func(io.Writer) error{
+		"n43e007.hgt.gz": func(w io.Writer) error {
+			z := gzip.NewWriter(w)
+			_, err := z.Write(data)
+			return errors.Join(err, z.Close())
+		},
+		"N43E007.hgt.zip": func(w io.Writer) error {
+			z := zip.NewWriter(w)
+			inner, err := z.Create("N43E007.hgt")
+			if err != nil {
+				return err
+			}
+			_, err = inner.Write(data)
+			return errors.Join(err, z.Close())
+		},
+	} {
+		var packed bytes.Buffer
+		if err := pack(&packed); err != nil {
+			t.Fatal(err)
+		}
+		path := filepath.Join(t.TempDir(), name)
+		if err := os.WriteFile(path, packed.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if got, ok, err := folderWith(t, path).At(p); err != nil || !ok || got != want {
+			t.Errorf("%s: %v %v %v, plain %v", name, got, ok, err, want)
+		}
 	}
 }
 
