@@ -77,7 +77,11 @@ func printIndexed(w io.Writer, made *desk.Indexed) {
 	if n := len(made.NotRead); n > 0 {
 		fmt.Fprintln(w, "Not understood, so not used:")
 		for _, v := range made.NotRead[:min(n, shownNotRead)] {
-			fmt.Fprintf(w, "  %s=%q, %d times, as on %s\n", v.Key, v.Value, v.Count, v.Example)
+			times := "once, on"
+			if v.Count > 1 {
+				times = fmt.Sprintf("%d times, as on", v.Count)
+			}
+			fmt.Fprintf(w, "  %s=%q, %s %s\n", v.Key, v.Value, times, v.Example)
 		}
 		if n > shownNotRead {
 			fmt.Fprintf(w, "  and %d more kinds (--json lists them)\n", n-shownNotRead)
