@@ -34,8 +34,11 @@ type Circuit struct {
 	Start, Finish Stop
 	Legs          []Leg // in order; joined end to start
 	PullUps       []Stop
-	Practice      Practice
+	Practice      Practice // its exercise is "" in a lesson that has none
 	Backups       []Practice
+	Second        *Practice // of a lesson of two exercises: where the second is practised
+	SecondBackups []Practice
+	Events        []Event // in order
 	Examples      []Example
 	Steps         []Step
 	WaysBack      []WayBack // in the order of their steps
@@ -82,6 +85,10 @@ type Request struct {
 
 	Pace  string   `json:"pace,omitempty"`  // of the learner who drives; the usual one where it is not said
 	Avoid []string `json:"avoid,omitempty"` // topics kept off the drive beside what is untaught
+
+	Kind   Kind     `json:"kind,omitzero"`
+	Second string   `json:"second_exercise,omitempty"`
+	Seek   []Sought `json:"seek,omitempty"` // topics sought on the drive
 
 	Without    []string `json:"without,omitempty"`     // kerbs of roads neither judged nor practised in
 	PractiseAt string   `json:"practise_at,omitempty"` // kerb in the stretch that was asked for

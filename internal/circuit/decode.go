@@ -59,15 +59,19 @@ func decode(b []byte) (*Circuit, error) {
 		}
 	}
 	for _, role := range []string{roleStart, rolePractice, roleFinish} {
-		if r.seen[role] != 1 {
-			return nil, fmt.Errorf("it has %d features with the role %q; a circuit has one", r.seen[role], role)
+		if n := r.seen[role]; n > 1 || n == 0 && (role != rolePractice || c.Request.Kind == RoadsToJudge) {
+			return nil, fmt.Errorf("it has %d features with the role %q; a circuit has one", n, role)
 		}
+	}
+	if n := r.seen[roleSecond]; n > 1 {
+		return nil, fmt.Errorf("it has %d features with the role %q; a circuit has at most one", n, roleSecond)
 	}
 	if r.seen[roleLeg] == 0 {
 		return nil, errors.New(`it has no feature with the role "leg"`)
 	}
 	slices.SortStableFunc(c.Legs, func(a, b Leg) int { return cmp.Compare(a.Order, b.Order) })
 	slices.SortStableFunc(c.Examples, func(a, b Example) int { return cmp.Compare(a.Order, b.Order) })
+	slices.SortStableFunc(c.Events, func(a, b Event) int { return cmp.Compare(a.Order, b.Order) })
 	slices.SortStableFunc(c.WaysBack, func(a, b WayBack) int { return cmp.Compare(a.Step, b.Step) })
 	slices.SortStableFunc(c.Steps, func(a, b Step) int { return cmp.Compare(a.Order, b.Order) })
 	return c, nil
@@ -176,8 +180,10 @@ func (r *reader) feature(b []byte) (role string, err error) {
 		err = r.example(f)
 	case roleStart, roleFinish, rolePullUp:
 		err = r.stop(role, f)
-	case rolePractice, roleBackup:
+	case rolePractice, roleBackup, roleSecond, roleSecondBy:
 		err = r.practice(role, f)
+	case roleEvent:
+		err = r.event(f)
 	case roleStep:
 		err = r.step(f)
 	case roleWayBack:
@@ -266,6 +272,9 @@ func (r *reader) practice(role string, f rawFeature) error {
 	if err != nil {
 		return err
 	}
+	if p.Exercise == "" {
+		return errors.New("a place to practise needs an exercise")
+	}
 	if p.Goes < 0 || p.Goes > 100 {
 		return fmt.Errorf("goes: %d is out of range", p.Goes)
 	}
@@ -282,14 +291,31 @@ func (r *reader) practice(role string, f rawFeature) error {
 		}
 		place.Way = &Leg{Line: lineString(t.Line), Ways: some(t.Ways), Roads: some(t.Roads), LengthM: t.LengthM, DriveS: t.DriveS}
 	}
-	if role == rolePractice {
+	switch role {
+	case rolePractice:
 		r.c.Practice = place
-	} else {
+	case roleBackup:
 		r.c.Backups = append(r.c.Backups, place)
+	case roleSecond:
+		r.c.Second = &place
+	default:
+		r.c.SecondBackups = append(r.c.SecondBackups, place)
 	}
 	return cmp.Or(
 		inRange(heading("faces_after_deg", p.FacesAfterDeg), chance("chance", p.Chance), chance("map_fit", p.MapFit)),
 		findingsInRange(p.Findings))
+}
+
+func (r *reader) event(f rawFeature) error {
+	var p eventProperties
+	at, err := f.point(&p)
+	if err != nil {
+		return err
+	}
+	r.c.Events = append(r.c.Events, Event{
+		Order: p.Order, At: at, AtS: p.AtS, Topic: p.Topic, Road: p.Road, Chance: p.Chance, Evidence: p.Evidence, Source: p.Source,
+	})
+	return inRange(span("at_s", p.AtS), chance("chance", p.Chance))
 }
 
 func (r *reader) step(f rawFeature) error {

@@ -41,11 +41,25 @@ func Encode(c *Circuit) ([]byte, error) {
 	for _, s := range c.PullUps {
 		w.stop(rolePullUp, s)
 	}
-	w.practice(rolePractice, c.Practice)
+	if c.Practises() {
+		w.practice(rolePractice, c.Practice)
+	}
 	for _, b := range c.Backups {
 		w.practice(roleBackup, b)
 	}
+	if c.Second != nil {
+		w.practice(roleSecond, *c.Second)
+	}
+	for _, b := range c.SecondBackups {
+		w.practice(roleSecondBy, b)
+	}
 	w.stop(roleFinish, c.Finish)
+	for _, e := range c.Events {
+		w.point(e.At, eventProperties{
+			Role: roleEvent, Order: e.Order, AtS: seconds(e.AtS), Topic: e.Topic, Road: e.Road, Chance: e.Chance, Evidence: e.Evidence,
+			Source: e.Source, style: eventStyle(e),
+		})
+	}
 	for _, s := range c.Steps {
 		w.point(s.At, stepProperties{
 			Role: roleStep, Order: s.Order, AtS: seconds(s.AtS), Say: s.Say, DistanceM: metres(float64(s.DistanceM)),

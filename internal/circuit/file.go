@@ -41,6 +41,9 @@ const (
 	rolePullUp   = "pull-up"
 	rolePractice = "practice"
 	roleBackup   = "backup"
+	roleSecond   = "second-practice"
+	roleSecondBy = "second-backup"
+	roleEvent    = "event"
 	roleFinish   = "finish"
 	roleStep     = "step"
 	roleWayBack  = "way-back"
@@ -112,6 +115,18 @@ type exampleProperties struct {
 	Chance   float64          `json:"chance"`
 	Findings []assess.Finding `json:"findings"`
 	Key      *Key             `json:"key,omitempty"`
+	style
+}
+
+type eventProperties struct {
+	Role     string          `json:"role"`
+	Order    int             `json:"order"`
+	AtS      float64         `json:"at_s"`
+	Topic    string          `json:"topic"`
+	Road     string          `json:"road"`
+	Chance   float64         `json:"chance"`
+	Evidence assess.Evidence `json:"evidence"`
+	Source   string          `json:"source"`
 	style
 }
 

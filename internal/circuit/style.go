@@ -1,6 +1,9 @@
 package circuit
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 // style is how common viewers draw a feature: names and values by the
 // simplestyle specification 1.1.0 (2013, from memory). Colours are our choice,
@@ -46,6 +49,10 @@ func roadStyle(r Road) style {
 	return style{Title: r.Name, Stroke: pale, StrokeWidth: 1}
 }
 
+func eventStyle(e Event) style {
+	return style{Title: titled(strings.ReplaceAll(e.Topic, "-", " "), e.Road), MarkerColor: orange, MarkerSize: "small"}
+}
+
 func stepStyle(s Step) style {
 	return style{Title: s.Say, MarkerColor: grey, MarkerSize: "small"}
 }
@@ -56,9 +63,9 @@ func stopStyle(role string, s Stop) style {
 		return style{Title: titled("Start", s.Road), MarkerColor: green, MarkerSize: "large", MarkerSymbol: "car"}
 	case roleFinish:
 		return style{Title: titled("Finish", s.Road), MarkerColor: green, MarkerSize: "medium", MarkerSymbol: "car"}
-	case rolePractice:
+	case rolePractice, roleSecond:
 		return style{Title: titled("Practise here", s.Road), MarkerColor: vermilion, MarkerSize: "large", MarkerSymbol: "star"}
-	case roleBackup:
+	case roleBackup, roleSecondBy:
 		return style{Title: titled("Backup", s.Road), MarkerColor: purple, MarkerSize: "medium", MarkerSymbol: "star-stroked"}
 	default:
 		return style{Title: titled("Pull up", s.What), MarkerColor: blue, MarkerSize: "medium", MarkerSymbol: "parking"}
