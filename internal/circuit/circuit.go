@@ -193,14 +193,16 @@ type Step struct {
 	Where     string
 	DistanceM geo.Metres // from the saying to the turn
 	Kind      string     // turn, roundabout, end-of-road, follow, pull-up, move-off, question
+	Moves     []Move     // what is told, in order; nil of a question, and where only words are known
 }
 
 // WayBack is what to do when the turn of a step was missed, where that is not
 // obvious: from where the learner drove past it to where the drive goes on.
 type WayBack struct {
-	Step int // its order
-	Line orb.LineString
-	Say  string // second left, left again
+	Step  int // its order
+	Line  orb.LineString
+	Say   string // second left, left again
+	Moves []Move
 }
 
 // Road is a road around the circuit, drawn on its map.

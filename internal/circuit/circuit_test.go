@@ -77,15 +77,16 @@ func sample(t testing.TB) *circuit.Circuit {
 		Examples: []circuit.Example{{Order: 1, Line: orb.LineString{at(0.001, 0), at(0.002, 0)}, AtS: 400, Verdict: assess.Unsuitable, Reason: "bend",
 			Road: "\"</script>\u202e Row\" 🚗", Chance: 0.01, Findings: findings,
 			Key: &circuit.Key{Answer: "The road bends.", Known: "from the map's line of the road", FollowUp: "What would you do instead?"}}},
-		WaysBack: []circuit.WayBack{{Step: 2, Say: "second left, left again", Line: orb.LineString{at(0.001, 0), at(0.002, 0.001)}}},
+		WaysBack: []circuit.WayBack{{Step: 2, Say: "second left, left again", Moves: []circuit.Move{{Do: circuit.Turn, Side: "left", Number: 2}, {Do: circuit.Turn, Side: "left", Number: 1}}, Line: orb.LineString{at(0.001, 0), at(0.002, 0.001)}}},
 		Around:   []circuit.Road{{Name: "Field & Close", Class: "residential", Line: orb.LineString{at(0, 0), at(0, 0.001)}}, {Class: "service", Line: orb.LineString{at(0, 0), at(0.001, 0)}}},
 		Sent:     circuit.ForCover,
 		Learner: &circuit.LearnerRecord{Reference: "L-7 <b>", Stages: map[string]string{"hill-start": "prompted", "bay-park": "untaught"}, Covered: []string{"moving off"},
 			Level: "prompted", Next: []string{"hill start"}, WatchFor: []string{"late mirrors"}, Needs: []string{"glasses"}},
 		Steps: []circuit.Step{
-			{Order: 1, At: at(0, 0), AtS: 180, Say: "Move off when you are ready.", Kind: "move-off", Direction: "move off", Where: "when you are ready"},
+			{Order: 1, At: at(0, 0), AtS: 180, Say: "Move off when you are ready.", Kind: "move-off", Direction: "move off", Where: "when you are ready", Moves: []circuit.Move{{Do: circuit.MoveOff}}},
 			{Order: 2, At: at(0.0005, 0), AtS: 200, Say: "I'd like you to take the next road on the left.", Alert: "I'd like you to",
-				Direction: "take the next road on the left", DistanceM: 80.25, Kind: "turn"},
+				Direction: "take the next road on the left", DistanceM: 80.25, Kind: "turn",
+				Moves: []circuit.Move{{Do: circuit.Turn, Side: "left", Number: 1, Past: "post box", Road: "Mill <Lane>"}, {Do: circuit.TakeExit, Number: 3, At: circuit.MiniRoundabout}}},
 		},
 	}
 }
@@ -206,6 +207,9 @@ func TestSchema(t *testing.T) {
 		{"sent to nobody we know", `"sent_for":"cover"`, `"sent_for":"moon"`, false},
 		{"a way back of no step", `"step":2,`, ``, false},
 		{"a road of no class", `"class":"residential"`, `"klass":"residential"`, false},
+		{"a move that is none", `"do":"turn"`, `"do":"fly"`, false},
+		{"a move with no action", `"do":"move-off"`, `"due":"move-off"`, false},
+		{"the road number nothing", `"number":2`, `"number":0`, false},
 		{"half a key", `"known":"from the map's line of the road",`, ``, false},
 		{"another thing around", `"kind":"road","name":"Field & Close","class":"residential"`, `"kind":"pond"`, true},
 		{"crs", `"features"`, `"crs":{},"features"`, false},
@@ -237,6 +241,38 @@ func TestUnknownIsPassedOver(t *testing.T) {
 	}
 	if again := encode(t, got); !bytes.Equal(again, b) {
 		t.Error("what is unknown changed what is known")
+	}
+}
+
+// An action from a later program leaves the step to its words, and another place
+// to what else is known of the move.
+func TestMovesOfALaterProgram(t *testing.T) {
+	b := string(encode(t, sample(t)))
+	later := strings.Replace(strings.Replace(b, `"do":"take-exit"`, `"do":"fly"`, 1), `"do":"move-off"`, `"do":"move-off","at":"sky"`, 1)
+	c, err := circuit.Decode([]byte(later))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c.Steps[1].Moves != nil || c.Steps[1].Say == "" {
+		t.Errorf("a step with an unknown action has the moves %v", c.Steps[1].Moves)
+	}
+	if want := []circuit.Move{{Do: circuit.MoveOff}}; !reflect.DeepEqual(c.Steps[0].Moves, want) {
+		t.Errorf("a step with an unknown place has the moves %v, want %v", c.Steps[0].Moves, want)
+	}
+}
+
+func TestEnumerations(t *testing.T) {
+	for _, a := range append(circuit.Actions(), circuit.ActionUnknown) {
+		var back circuit.Action
+		if b, _ := a.MarshalText(); back.UnmarshalText(b) != nil || back != a || a.String() == "" {
+			t.Errorf("action %d is %q and comes back as %q", a, b, back)
+		}
+	}
+	for _, w := range append(circuit.Wheres(), circuit.WhereUnknown) {
+		var back circuit.Where
+		if b, _ := w.MarshalText(); back.UnmarshalText(b) != nil || back != w || w.String() == "" {
+			t.Errorf("place %d is %q and comes back as %q", w, b, back)
+		}
 	}
 }
 
@@ -356,6 +392,8 @@ func TestDecodeRefuses(t *testing.T) {
 		{"chance of two", change(`"map_fit":0.9`, `"map_fit":2`), "map_fit"},
 		{"verdict that is none", change(`"verdict":"likely"`, `"verdict":"fine"`), "fine"},
 		{"sent to nobody we know", change(`"sent_for":"cover"`, `"sent_for":"moon"`), "moon"},
+		{"a side that is none", change(`"side":"left","number":2`, `"side":"up","number":2`), "up"},
+		{"road minus one", change(`"number":3`, `"number":-1`), "number -1"},
 		{"deep", strings.Repeat("[", 10_000) + strings.Repeat("]", 10_000), "nested more than 32 deep"},
 		{"deep in an unknown member", change(`"format":1`, `"x":`+strings.Repeat(`{"a":`, 10_000)+"1"+strings.Repeat("}", 10_000)+`,"format":1`), "nested more than 32 deep"},
 		{"long text", change("Mill Lane", strings.Repeat("Mill ", 10_000)), "a text of more than"},

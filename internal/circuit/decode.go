@@ -325,16 +325,16 @@ func (r *reader) step(f rawFeature) error {
 		return err
 	}
 	r.c.Steps = append(r.c.Steps, Step{
-		Order: p.Order, At: at, AtS: p.AtS, Say: p.Say, Alert: p.Alert, Direction: p.Direction, Where: p.Where, DistanceM: geo.Metres(p.DistanceM), Kind: p.Kind,
+		Order: p.Order, At: at, AtS: p.AtS, Say: p.Say, Alert: p.Alert, Direction: p.Direction, Where: p.Where, DistanceM: geo.Metres(p.DistanceM), Kind: p.Kind, Moves: known(p.Moves),
 	})
-	return inRange(span("at_s", p.AtS), length("distance_m", p.DistanceM))
+	return cmp.Or(movesInRange(p.Moves), inRange(span("at_s", p.AtS), length("distance_m", p.DistanceM)))
 }
 
 func (r *reader) wayBack(f rawFeature) error {
 	var p wayBackProperties
 	line, err := f.line(&p)
-	r.c.WaysBack = append(r.c.WaysBack, WayBack{Step: p.Step, Line: line, Say: p.Say})
-	return err
+	r.c.WaysBack = append(r.c.WaysBack, WayBack{Step: p.Step, Line: line, Say: p.Say, Moves: known(p.Moves)})
+	return cmp.Or(err, movesInRange(p.Moves))
 }
 
 // around reads a road; other kinds of things around are passed over.
@@ -409,6 +409,18 @@ func inRange(all ...ranged) error {
 	for _, r := range all {
 		if !(r.v >= r.least && r.v <= r.top) {
 			return fmt.Errorf("%s: %g is out of range (%g to %g)", r.name, r.v, r.least, r.top)
+		}
+	}
+	return nil
+}
+
+func movesInRange(moves []Move) error {
+	for _, m := range moves {
+		if m.Side != "" && m.Side != "left" && m.Side != "right" {
+			return fmt.Errorf("moves: side %q is neither left nor right", m.Side)
+		}
+		if m.Number < 0 || m.Number > 100 {
+			return fmt.Errorf("moves: number %d is out of range (0 to 100)", m.Number)
 		}
 	}
 	return nil

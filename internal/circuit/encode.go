@@ -63,11 +63,11 @@ func Encode(c *Circuit) ([]byte, error) {
 	for _, s := range c.Steps {
 		w.point(s.At, stepProperties{
 			Role: roleStep, Order: s.Order, AtS: seconds(s.AtS), Say: s.Say, DistanceM: metres(float64(s.DistanceM)),
-			Kind: s.Kind, Alert: s.Alert, Direction: s.Direction, Where: s.Where, style: stepStyle(s),
+			Kind: s.Kind, Alert: s.Alert, Direction: s.Direction, Where: s.Where, Moves: s.Moves, style: stepStyle(s),
 		})
 	}
 	for _, b := range c.WaysBack {
-		w.line(b.Line, wayBackProperties{Role: roleWayBack, Step: b.Step, Say: b.Say, style: wayBackStyle(b)})
+		w.line(b.Line, wayBackProperties{Role: roleWayBack, Step: b.Step, Say: b.Say, Moves: b.Moves, style: wayBackStyle(b)})
 	}
 	for _, r := range c.Around {
 		w.line(r.Line, roadProperties{Role: roleAround, Kind: kindRoad, Name: r.Name, Class: r.Class, style: roadStyle(r)})

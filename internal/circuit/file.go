@@ -140,13 +140,15 @@ type stepProperties struct {
 	Alert     string  `json:"alert,omitempty"`
 	Direction string  `json:"direction,omitempty"`
 	Where     string  `json:"where,omitempty"`
+	Moves     []Move  `json:"moves,omitempty"`
 	style
 }
 
 type wayBackProperties struct {
-	Role string `json:"role"`
-	Step int    `json:"step"`
-	Say  string `json:"say"`
+	Role  string `json:"role"`
+	Step  int    `json:"step"`
+	Say   string `json:"say"`
+	Moves []Move `json:"moves,omitempty"`
 	style
 }
 

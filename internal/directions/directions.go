@@ -26,6 +26,7 @@
 package directions
 
 import (
+	"loopwright/internal/circuit"
 	"loopwright/internal/country"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
@@ -96,7 +97,8 @@ type Step struct {
 	Turns    int        // how many manoeuvres it tells, moving off not counted
 
 	Alert, Direction, Where, Say string
-	Brief                        string // Say without the words that ask for it
+	Brief                        string         // Say without the words that ask for it
+	Moves                        []circuit.Move // the same as values, moving off too; nil of a question
 
 	// Missed is the segment that a learner drives onto who misses the first
 	// manoeuvre; None where there is nothing to miss, or it can't be told.

@@ -10,6 +10,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"loopwright/data"
+	"loopwright/internal/circuit"
 	"loopwright/internal/country"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
@@ -82,6 +83,8 @@ type words struct {
 	forms    [formCount]string
 	things   map[string]string // landmarks, by their names in the program
 	openings map[string]string // what could be taken for the road meant
+	actions  map[string]string // in short, by the circuit's words for them
+	places   map[string]string // likewise
 	table    *table
 	sides    [roadnet.Both]string // in place of left and right, "" for the words themselves
 }
@@ -180,7 +183,7 @@ func parseTable(text []byte) (*table, error) {
 		if err := w.readNames(forms); err != nil {
 			return nil, fmt.Errorf("the words %q: %w", name, err)
 		}
-		if extra := len(forms) - int(formCount) - 2; extra != 0 { // forms but unknown; ordinals, things and openings
+		if extra := len(forms) - int(formCount) - 4; extra != 0 { // forms but unknown; ordinals and four lists of names
 			return nil, fmt.Errorf("the words %q have %d forms too many", name, extra)
 		}
 		t.spoken[name] = w
@@ -193,28 +196,38 @@ func parseTable(text []byte) (*table, error) {
 	return t, nil
 }
 
-// readNames reads what landmarks and openings are called; every one must have
-// a name.
+// readNames reads what landmarks and openings are called, and moves in short;
+// every one must have a name, and no other.
 func (w *words) readNames(forms map[string]yaml.Node) error {
-	things, openings := forms["things"], forms["openings"]
-	if err := things.Decode(&w.things); err != nil {
-		return fmt.Errorf("things: %w", err)
-	}
-	if err := openings.Decode(&w.openings); err != nil {
-		return fmt.Errorf("openings: %w", err)
-	}
+	want := map[string][]string{}
 	for _, l := range landmarks {
-		if w.things[l.name] == "" {
-			return fmt.Errorf("the landmark %q has no name", l.name)
-		}
+		want["things"] = append(want["things"], l.name)
 	}
 	for _, name := range openingNames {
-		if w.openings[name] == "" {
-			return fmt.Errorf("the opening %q has no name", name)
-		}
+		want["openings"] = append(want["openings"], name)
 	}
-	if extra := len(w.things) - len(landmarks) + len(w.openings) - len(openingNames); extra != 0 {
-		return fmt.Errorf("%d things or openings that the program does not know", extra)
+	for _, a := range circuit.Actions() {
+		want["actions"] = append(want["actions"], a.String())
+	}
+	for _, at := range circuit.Wheres() {
+		want["places"] = append(want["places"], at.String())
+	}
+	for _, list := range []struct {
+		name string
+		into *map[string]string
+	}{{"things", &w.things}, {"openings", &w.openings}, {"actions", &w.actions}, {"places", &w.places}} {
+		node := forms[list.name]
+		if err := node.Decode(list.into); err != nil {
+			return fmt.Errorf("%s: %w", list.name, err)
+		}
+		for _, name := range want[list.name] {
+			if (*list.into)[name] == "" {
+				return fmt.Errorf("%s: %q has no name", list.name, name)
+			}
+		}
+		if extra := len(*list.into) - len(want[list.name]); extra != 0 {
+			return fmt.Errorf("%s: %d that the program does not know", list.name, extra)
+		}
 	}
 	return nil
 }
@@ -274,6 +287,11 @@ func (w *words) ordinal(n int) string {
 	if n >= 1 && n <= len(w.ordinals) {
 		return w.ordinals[n-1]
 	}
+	return figures(n)
+}
+
+// figures are the n-th in figures.
+func figures(n int) string {
 	suffix := "th"
 	if n/10%10 != 1 && n%10 >= 1 && n%10 <= 3 {
 		suffix = [...]string{"st", "nd", "rd"}[n%10-1]

@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 
+	"loopwright/internal/circuit"
+	"loopwright/internal/country"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
 )
@@ -55,18 +57,18 @@ func (w *writer) steps(groups [][]manoeuvre) []Step {
 	if w.back {
 		form = MoveOffBack
 	}
-	start := w.words.say(form, blanks{})
+	start, off := w.words.say(form, blanks{}), move(form, blanks{}, "", "")
 	usual := geo.Metres(0)
 	if len(groups) > 0 {
 		usual, _ = theTable().lead(w.speed(groups[0][0].at), w.opts.Beginner)
 	}
 	if len(groups) > 0 && groups[0][0].entry-usual < settled {
 		first := groups[0]
-		s, cost := w.sentence(start, first, 0)
-		steps := []Step{w.step(s, 0, first, cost, KindMoveOff)}
+		s, moves, cost := w.sentence(start, first, 0)
+		steps := []Step{w.step(s, append([]circuit.Move{off}, moves...), 0, first, cost, KindMoveOff)}
 		return append(steps, w.later(groups[1:], first[len(first)-1].exit)...)
 	}
-	steps := []Step{w.step(start, 0, nil, 0, KindMoveOff)}
+	steps := []Step{w.step(start, []circuit.Move{off}, 0, nil, 0, KindMoveOff)}
 	return append(steps, w.later(groups, 0)...)
 }
 
@@ -84,11 +86,11 @@ func (w *writer) later(groups [][]manoeuvre, done geo.Metres) []Step {
 		latest := max(done, m.entry-least)
 		earliest := min(max(done+settled, m.entry-usual), latest)
 		at := w.saidAt(m, earliest, latest)
-		s, cost := w.sentence(sentence{}, g, at)
+		s, moves, cost := w.sentence(sentence{}, g, at)
 		if t.close(m.entry-done, w.speed(m.at)) && done > 0 {
 			cost += t.Costs.Late
 		}
-		steps = append(steps, w.step(s, at, g, cost, m.kind))
+		steps = append(steps, w.step(s, moves, at, g, cost, m.kind))
 		done = g[len(g)-1].exit
 	}
 	return steps
@@ -125,11 +127,13 @@ func (w *writer) saidAt(m manoeuvre, earliest, latest geo.Metres) geo.Metres {
 }
 
 // sentence says a group after what is already said, and how awkward it is.
-func (w *writer) sentence(s sentence, group []manoeuvre, at geo.Metres) (sentence, float64) {
+func (w *writer) sentence(s sentence, group []manoeuvre, at geo.Metres) (sentence, []circuit.Move, float64) {
+	var moves []circuit.Move
 	cost := 0.0
 	from := at
 	for i, m := range group {
-		next, c := w.one(m, from, i > 0)
+		next, does, c := w.one(m, from, i > 0)
+		moves = append(moves, does)
 		cost += c
 		if i > 0 {
 			cost += theTable().Costs.Close
@@ -141,7 +145,7 @@ func (w *writer) sentence(s sentence, group []manoeuvre, at geo.Metres) (sentenc
 		}
 		from = m.exit
 	}
-	return s, cost
+	return s, moves, cost
 }
 
 // joined adds a sentence to another: "turn left, then at the roundabout, take
@@ -170,7 +174,7 @@ func (w *writer) joined(s, next sentence, m manoeuvre) sentence {
 
 // one says one manoeuvre as from an offset; close is true where it follows
 // another turn at once.
-func (w *writer) one(m manoeuvre, from geo.Metres, close bool) (sentence, float64) {
+func (w *writer) one(m manoeuvre, from geo.Metres, close bool) (sentence, circuit.Move, float64) {
 	costs := theTable().Costs
 	rivals := w.rivals(m, from)
 	if m.form == PullUp {
@@ -178,28 +182,33 @@ func (w *writer) one(m manoeuvre, from geo.Metres, close bool) (sentence, float6
 		if len(rivals) > 0 {
 			b.where = []string{w.words.phrase(After, b)}
 		}
-		return w.words.say(m.form, b), overThird(len(rivals))
+		return w.words.say(m.form, b), move(m.form, b, "", ""), overThird(len(rivals))
 	}
 	if w.opts.Signs && !close && m.signed != "" {
 		form := Signs
 		if m.kind == KindRoundabout {
 			form = RoundaboutSigns
 		}
-		return w.words.say(form, blanks{road: m.signed}), 0
+		return w.words.say(form, blanks{road: m.signed}), move(form, blanks{}, "", m.signed), 0
 	}
 	b := blanks{side: m.side, nth: m.nth + len(rivals)}
 	cost, form := m.cost+overThird(len(rivals)), m.form
 	if form == Next && close && b.nth == 1 {
 		form = ThenNext
 	}
-	if l := w.landmark(from, m.entry); m.counted && l != "" {
-		b.where = append(b.where, w.words.phrase(Past, blanks{road: l}))
+	past, road := "", m.ref
+	if m.counted {
+		past = w.landmark(from, m.entry)
+	}
+	if past != "" {
+		b.where = append(b.where, w.words.phrase(Past, blanks{road: past}))
 	}
 	switch {
 	case m.road != 0:
-		b.where = append(b.where, w.words.phrase(Into, blanks{road: w.n.Name(m.road)}))
+		road = w.n.Name(m.road)
+		b.where = append(b.where, w.words.phrase(Into, blanks{road: road}))
 	case m.ref != "":
-		b.where = append(b.where, w.words.phrase(Onto, blanks{road: m.ref}))
+		b.where = append(b.where, w.words.phrase(Onto, blanks{road: road}))
 	}
 	named := len(b.where) > 0
 	if m.noEntry || slices.ContainsFunc(rivals, func(o opening) bool { return o.noEntry }) {
@@ -214,7 +223,7 @@ func (w *writer) one(m manoeuvre, from geo.Metres, close bool) (sentence, float6
 	if !named && s.where != "" && m.counted {
 		s.direction = strings.TrimSuffix(s.direction, ",") + ","
 	}
-	return s, cost
+	return s, move(form, b, past, road), cost
 }
 
 // overThird is the cost of passing so many roads before the one meant.
@@ -246,10 +255,10 @@ var openingNames = map[roadnet.MouthKind]string{
 	roadnet.MouthAisle: "aisle", roadnet.MouthService: "service", roadnet.MouthPrivate: "private", roadnet.MouthStub: "stub",
 }
 
-func (w *writer) step(s sentence, at geo.Metres, group []manoeuvre, cost float64, kind Kind) Step {
+func (w *writer) step(s sentence, moves []circuit.Move, at geo.Metres, group []manoeuvre, cost float64, kind Kind) Step {
 	step := Step{
 		Said: w.spot(at), Done: w.spot(at), Kind: kind, Turns: len(group), Cost: cost,
-		Alert: s.alert, Direction: s.direction, Where: s.where, Say: s.text(), Brief: w.brief(s), Missed: roadnet.SegmentID(roadnet.None),
+		Alert: s.alert, Direction: s.direction, Where: s.where, Say: s.text(), Brief: w.words.brief(s), Moves: moves, Missed: roadnet.SegmentID(roadnet.None),
 	}
 	if len(group) > 0 {
 		step.Missed = group[0].missed
@@ -258,14 +267,23 @@ func (w *writer) step(s sentence, at geo.Metres, group []manoeuvre, cost float64
 	return step
 }
 
+// Brief is what is said at a step of a circuit without the words that only ask
+// for it, and without its full stop.
+func Brief(p *country.Profile, s circuit.Step) string {
+	if s.Direction == "" {
+		return strings.TrimSuffix(s.Say, ".")
+	}
+	return wordsOf(p).brief(sentence{s.Alert, s.Direction, s.Where})
+}
+
 // brief is a sentence without the words that ask for it, but with those that
 // name a place.
-func (w *writer) brief(s sentence) string {
+func (w *words) brief(s sentence) string {
 	b := s.direction
 	if s.where != "" {
 		b += " " + s.where
 	}
-	if asks := w.words.say(Next, blanks{}).alert; s.alert != "" && s.alert != asks {
+	if asks := w.say(Next, blanks{}).alert; s.alert != "" && s.alert != asks {
 		b = strings.ToLower(s.alert[:1]) + s.alert[1:] + " " + b
 	}
 	return b

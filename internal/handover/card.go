@@ -6,10 +6,10 @@ import (
 	"fmt"
 	"html/template"
 	"math"
-	"strings"
 
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
+	"loopwright/internal/country"
 	"loopwright/internal/drawing"
 )
 
@@ -48,7 +48,11 @@ const mostLines = 12
 // panel goes on overleaf; a drive with more than even that can hold has more
 // sides, and loses no direction.
 func Card(c *circuit.Circuit) ([]byte, error) {
-	sides := sidesOf(c, max(2, int(math.Ceil(c.Request.Minutes/30))))
+	profile, err := country.ByCode(c.Request.Country)
+	if err != nil {
+		return nil, fmt.Errorf("card: %w", err)
+	}
+	sides := sidesOf(c, profile, max(2, int(math.Ceil(c.Request.Minutes/30))))
 	page := cardSides{Title: exerciseTitle(c.Practice.Exercise)}
 	for i, p := range sides {
 		head := fmt.Sprintf("%d of %d. Read only when parked.", i+1, len(sides))
@@ -70,10 +74,10 @@ func Card(c *circuit.Circuit) ([]byte, error) {
 
 // sidesOf lays the panels onto at most so many sides: whole, with as few lines
 // joined as will do; else cut where a side ends; else onto more sides.
-func sidesOf(c *circuit.Circuit, most int) [][]cardPanel {
+func sidesOf(c *circuit.Circuit, profile *country.Profile, most int) [][]cardPanel {
 	var sides [][]cardPanel
 	for _, whole := range []bool{true, false} {
-		panels := panelsOf(c)
+		panels := panelsOf(c, profile)
 		sides = packed(panels, whole)
 		for len(sides) > most && merge(panels) {
 			sides = packed(panels, whole)
@@ -111,7 +115,7 @@ func packed(panels []cardPanel, whole bool) [][]cardPanel {
 }
 
 // panelsOf lays out the lesson from stop to stop.
-func panelsOf(c *circuit.Circuit) []cardPanel {
+func panelsOf(c *circuit.Circuit, profile *country.Profile) []cardPanel {
 	hour := func(atS float64) string { return clock(c, atS).Format("15:04") }
 	var panels []cardPanel
 	now := cardPanel{Heading: "From the start", Lines: []cardLine{timeLine("Practise by " + hour(c.Practice.AtS))}}
@@ -128,11 +132,11 @@ func panelsOf(c *circuit.Circuit) []cardPanel {
 			continue
 		}
 		judge(s.AtS)
-		for _, m := range movesOf(s) {
-			if m.arrow == arrowGo && !strings.Contains(m.where, "back the way") {
+		for _, m := range movesOf(profile, s) {
+			if m.do == circuit.MoveOff {
 				continue // every panel begins so
 			}
-			if m.arrow != arrowStop {
+			if m.do != circuit.PullUp {
 				now.Lines = append(now.Lines, turnLine(s.AtS, m))
 				continue
 			}
@@ -156,7 +160,7 @@ func panelsOf(c *circuit.Circuit) []cardPanel {
 	}
 	judge(math.Inf(1))
 	for _, s := range stops { // that no direction tells, such as the finish where the debrief was
-		stop, there := s.lines(c, move{arrow: arrowStop, action: "stop " + s.Side}, hour)
+		stop, there := s.lines(c, inShort(profile, []circuit.Move{{Do: circuit.PullUp, Side: s.Side}})[0], hour)
 		if s.what != "finish" {
 			now.Lines = append(now.Lines, stop)
 		}

@@ -35,7 +35,7 @@ func stopsOf(c *circuit.Circuit) []cardStop {
 // lines are what the card says of a stop: on the way to it, and there.
 func (s cardStop) lines(c *circuit.Circuit, m move, hour func(float64) string) (cardLine, []cardLine) {
 	stop := func(where string) cardLine {
-		m.place, m.where = "", where
+		m.place, m.past, m.road = "", "", where
 		l := turnLine(s.AtS, m)
 		l.Kind = "stop"
 		return l

@@ -12,6 +12,7 @@ import (
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
 	"loopwright/internal/country"
+	"loopwright/internal/directions"
 	"loopwright/internal/drawing"
 )
 
@@ -95,10 +96,10 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 		page.Times = append(page.Times, timed{"", hour(r.AtS), fmt.Sprintf("%s (%s)", capital(r.What), minutesWords(r.Minutes))})
 	}
 	for _, s := range c.Steps {
-		page.Steps = append(page.Steps, timed{fmt.Sprint(s.Order), hour(s.AtS), told(s)})
+		page.Steps = append(page.Steps, timed{fmt.Sprint(s.Order), hour(s.AtS), told(profile, s)})
 	}
 	for _, w := range c.WaysBack {
-		page.Back = append(page.Back, timed{fmt.Sprint(w.Step), "", wayBackWords(w)})
+		page.Back = append(page.Back, timed{fmt.Sprint(w.Step), "", wayBackWords(profile, w)})
 	}
 	page.Practice = placeOf("", c.Practice, profile)
 	for i, b := range c.Backups {
@@ -123,7 +124,13 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 }
 
 // told is what is said at a step, without the words that only ask for it.
-func told(s circuit.Step) string { return capital(asking.ReplaceAllString(s.Say, "")) }
+func told(p *country.Profile, s circuit.Step) string {
+	words := capital(directions.Brief(p, s))
+	if strings.HasSuffix(words, "?") {
+		return words
+	}
+	return words + "."
+}
 
 // placeOf is a place to practise with what is known of it: what to look for
 // first, then what holds.
@@ -138,16 +145,19 @@ func placeOf(heading string, p circuit.Practice, profile *country.Profile) place
 }
 
 // wayBackWords tell a way back in few words.
-func wayBackWords(w circuit.WayBack) string {
+func wayBackWords(p *country.Profile, w circuit.WayBack) string {
+	if len(w.Moves) == 0 {
+		return w.Say
+	}
 	var parts []string
-	for _, m := range movesIn(w.Say) {
+	for _, m := range inShort(p, w.Moves) {
 		words := m.action
-		if l := m.briefly(); l != "" {
-			words += " (" + l + ")"
+		if where := listed(m.place, m.past, m.road); where != "" {
+			words += " (" + where + ")"
 		}
 		parts = append(parts, words)
 	}
-	return strings.Join(parts, ", ")
+	return strings.Join(parts, ", then ")
 }
 
 func titledKerb(s circuit.Stop) string { return s.Road + ", " + kerbWords(s) }

@@ -89,7 +89,7 @@ func (t *teller) tell(shown []directions.Span) {
 
 func step(s directions.Step, at orb.Point, said geo.Seconds) circuit.Step {
 	return circuit.Step{
-		At: at, AtS: float64(said), Say: s.Say, Alert: s.Alert, Direction: s.Direction, Where: s.Where, DistanceM: s.Distance, Kind: s.Kind.String(),
+		At: at, AtS: float64(said), Say: s.Say, Alert: s.Alert, Direction: s.Direction, Where: s.Where, DistanceM: s.Distance, Kind: s.Kind.String(), Moves: s.Moves,
 	}
 }
 

@@ -49,7 +49,7 @@ func (t *teller) wayBack(s directions.Step) (circuit.WayBack, bool) {
 		if !ok {
 			continue
 		}
-		parts := t.briefly(path)
+		parts, moves := t.briefly(path)
 		if len(parts) > mostBackSaid {
 			continue
 		}
@@ -58,7 +58,7 @@ func (t *teller) wayBack(s directions.Step) (circuit.WayBack, bool) {
 		}
 		d := &drive{path, t.w, t.w.Timeline(path)}
 		drawn, _ := d.drawn(d.start(), d.end())
-		return circuit.WayBack{Line: drawn, Say: strings.Join(parts, ", then ")}, true
+		return circuit.WayBack{Line: drawn, Say: strings.Join(parts, ", then "), Moves: moves}, true
 	}
 	return circuit.WayBack{}, false
 }
@@ -77,14 +77,13 @@ func (t *teller) before(s directions.Step) spot {
 	return l.b
 }
 
-// briefly are the directions of a way in few words; empty where nothing need
-// be said.
-func (t *teller) briefly(path route.Path) []string {
-	var parts []string
+// briefly are the directions of a way in few words and as moves; none where
+// nothing need be said.
+func (t *teller) briefly(path route.Path) (parts []string, moves []circuit.Move) {
 	opts := t.options()
 	opts.Moving = true
 	for _, s := range directions.Write(t.n, t.p, []directions.Drive{{Path: path}}, opts) {
-		parts = append(parts, s.Brief)
+		parts, moves = append(parts, s.Brief), append(moves, s.Moves...)
 	}
-	return parts
+	return parts, moves
 }
