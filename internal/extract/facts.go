@@ -20,7 +20,7 @@ type (
 // by id unless they say otherwise.
 type Extract struct {
 	Source       Source
-	Roads        []Road        // ways that a car may drive or that open onto one
+	Roads        []*Road       // ways that a car may drive or that open onto one
 	Nodes        []Node        // every node of Roads (and those a cut left alone), by id, with its facts
 	Restrictions []Restriction // turn restrictions that concern a motor car
 	Settlements  []Settlement  // named places, for ROAD, SETTLEMENT
@@ -85,7 +85,6 @@ type Road struct {
 	LanesForward, LanesBackward int // 0 unknown
 	Width                       Width
 	Surface                     Surface
-	SurfaceTag                  string // raw value
 	Smoothness                  string // raw value
 	Incline                     Incline
 	Lit                         Answer
@@ -98,10 +97,8 @@ type Road struct {
 	Parking                     [2]Parking // left, right
 	Busway                      bool       // bus lane or busway tags on the way
 	BusRoute                    bool       // a member of a bus route relation
-	Overtaking                  string
-	Service                     string    // value of service=* where Class is ServiceRoad
-	TurnLanes                   [2]string // turn:lanes forward, backward, raw
-	Area                        bool      // area=yes: a forecourt, an opening only
+	Service                     string     // value of service=* where Class is ServiceRoad
+	Area                        bool       // area=yes: a forecourt, an opening only
 }
 
 // Class is the kind of road, from highway=*.
@@ -233,10 +230,7 @@ type Node struct {
 	ID           NodeID
 	LonE7, LatE7 int32 // 10⁻⁷ degrees
 	Features     Feature
-	Name         string // junction name, where one is mapped
-	Crossing     string // crossing=* or crossing:markings, raw
-	Barrier      string // raw value where Features has BarrierShut or BarrierOpen
-	Direction    int8   // +1 forward, -1 backward (direction, traffic_signals:direction), 0 both or unsaid; of the way it lies on
+	Direction    int8 // +1 forward, -1 backward (direction, traffic_signals:direction), 0 both or unsaid; of the way it lies on
 }
 
 // Feature is a set of things at a node.

@@ -358,10 +358,10 @@ func TestOtherFacts(t *testing.T) {
 	if r.Class != Primary || !r.Link || r.Name != "Long Row" || r.Ref != "B1" || r.Lanes != 3 || r.LanesForward != 2 || r.LanesBackward != 1 {
 		t.Errorf("class, name or lanes: %+v", r)
 	}
-	if r.Surface != Setts || r.SurfaceTag != "asphalt;sett" || r.Smoothness != "good" || r.Lit != Yes || !r.Bridge || r.Tunnel || !r.Ford || r.Layer != -1 {
+	if r.Surface != Setts || r.Smoothness != "good" || r.Lit != Yes || !r.Bridge || r.Tunnel || !r.Ford || r.Layer != -1 {
 		t.Errorf("surface, light or bridge: %+v", r)
 	}
-	if r.Sidewalk != "left" || r.Calming != "table" || r.Overtaking != "no" || !r.Busway || r.DualTag != No || len(problems) != 0 {
+	if r.Sidewalk != "left" || r.Calming != "table" || !r.Busway || r.DualTag != No || len(problems) != 0 {
 		t.Errorf("sidewalk, calming, bus: %+v, %v", r, problems)
 	}
 	for _, tags := range []string{"lanes=1.5", "lanes=0", "lanes=2;3", "surface=lava", "lit=sometimes", "layer=high", "dual_carriageway=perhaps"} {
@@ -373,9 +373,6 @@ func TestOtherFacts(t *testing.T) {
 		if _, _, ok := classOf(highway); ok {
 			t.Errorf("highway=%s is taken for a road", highway)
 		}
-	}
-	if r, _ := roadOf(t, "oneway=-1|turn:lanes=left|right", britain()); r.TurnLanes != [2]string{"", "left"} {
-		t.Errorf("turn lanes = %q", r.TurnLanes)
 	}
 }
 
@@ -437,8 +434,8 @@ func TestNodeFeatures(t *testing.T) {
 	if n := o.features(); n.Direction != -1 {
 		t.Errorf("direction = %d, want -1", n.Direction)
 	}
-	o, _ = tagged(ANode, "highway=traffic_signals|traffic_signals:direction=forward|name=Five Ways")
-	if n := o.features(); n.Direction != 1 || n.Name != "Five Ways" {
+	o, _ = tagged(ANode, "highway=traffic_signals|traffic_signals:direction=forward")
+	if n := o.features(); n.Direction != 1 {
 		t.Errorf("signals = %+v", n)
 	}
 }

@@ -66,9 +66,9 @@ func finish(g *gather, a *atlas, p *country.Profile, e *Extract) {
 	cut(g, a, &e.Report)
 	g.finishLimits(a, p)
 	markBusRoutes(g)
-	e.Roads = make([]Road, len(g.roads))
+	e.Roads = make([]*Road, len(g.roads))
 	for i, r := range g.roads {
-		e.Roads[i] = r.Road
+		e.Roads[i] = &r.Road
 	}
 	g.roads = nil
 	nodes.Wait()

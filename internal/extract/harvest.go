@@ -157,7 +157,7 @@ type sighting struct {
 func (r *reap) node(lonE7, latE7 int32, wanted bool, s *sightings) {
 	o := &r.object
 	if wanted {
-		if n := o.features(); n.Features != 0 || n.Name != "" {
+		if n := o.features(); n.Features != 0 {
 			s.facts = append(s.facts, n)
 		}
 	}

@@ -16,7 +16,6 @@ const (
 	keyConstruction
 	keyLivingStreet
 	keyDualCarriageway
-	keyOvertaking
 
 	// access, most general first; each in the order of accessForm
 	keyAccess
@@ -91,9 +90,6 @@ const (
 	keySidewalkLeft
 	keySidewalkRight
 	keyTrafficCalming
-	keyTurnLanes
-	keyTurnLanesForward
-	keyTurnLanesBackward
 
 	// buses
 	keyBusway
@@ -217,7 +213,6 @@ var keyNames = [keyCount]string{
 	keyConstruction:                       "construction",
 	keyLivingStreet:                       "living_street",
 	keyDualCarriageway:                    "dual_carriageway",
-	keyOvertaking:                         "overtaking",
 	keyAccess:                             "access",
 	keyAccessForward:                      "access:forward",
 	keyAccessBackward:                     "access:backward",
@@ -284,9 +279,6 @@ var keyNames = [keyCount]string{
 	keySidewalkLeft:                       "sidewalk:left",
 	keySidewalkRight:                      "sidewalk:right",
 	keyTrafficCalming:                     "traffic_calming",
-	keyTurnLanes:                          "turn:lanes",
-	keyTurnLanesForward:                   "turn:lanes:forward",
-	keyTurnLanesBackward:                  "turn:lanes:backward",
 	keyBusway:                             "busway",
 	keyBuswayLeft:                         "busway:left",
 	keyBuswayRight:                        "busway:right",

@@ -34,16 +34,7 @@ func (o *object) features() Node {
 		add(LevelCrossing)
 	}
 	n.Features |= o.calming()
-	f, raw := o.crossing()
-	n.Features |= f
-	n.Crossing = raw
-	if f := o.barrier(); f != 0 {
-		n.Features |= f
-		n.Barrier = o.get(keyBarrier)
-	}
-	if n.Features&(MotorwayJunction|Signals|MiniRoundabout) != 0 || o.is(keyJunction, "yes") {
-		n.Name = o.get(keyName)
-	}
+	n.Features |= o.crossing() | o.barrier()
 	for _, k := range [...]key{keyTrafficSignalsDirection, keyDirection} {
 		switch o.get(k) {
 		case "forward":
@@ -81,16 +72,12 @@ func (o *object) calming() (f Feature) {
 // OpenStreetMap wiki, from memory).
 var signalCrossings = map[string]bool{"pelican": true, "puffin": true, "toucan": true, "pegasus": true, "sparrow": true}
 
-// crossing reads a crossing for people on foot, with its raw kind.
-func (o *object) crossing() (f Feature, raw string) {
+// crossing reads a crossing for people on foot.
+func (o *object) crossing() (f Feature) {
 	kind := o.get(keyCrossing)
 	marked := o.get(keyCrossingMarkings)
 	if !o.is(keyHighway, "crossing") && (kind == "" || o.has(keyRailway)) || kind == "no" {
-		return 0, ""
-	}
-	raw = kind
-	if raw == "" {
-		raw = marked
+		return 0
 	}
 	ref := o.get(keyCrossingRef)
 	switch {
@@ -104,7 +91,7 @@ func (o *object) crossing() (f Feature, raw string) {
 	if kind == "island" || o.is(keyCrossingIsland, "yes") {
 		f |= Island
 	}
-	return f, raw
+	return f
 }
 
 // barriers a car may pass unless access says no, and those that it may not

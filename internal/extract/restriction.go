@@ -137,8 +137,8 @@ func (r *Restriction) takeMembers(members []member) string {
 }
 
 // roadParts finds the parts of a way among roads sorted by id and part.
-func roadParts(roads []Road, id WayID) []Road {
-	i, _ := slices.BinarySearchFunc(roads, id, func(r Road, id WayID) int { return cmp.Compare(r.ID, id) })
+func roadParts(roads []*Road, id WayID) []*Road {
+	i, _ := slices.BinarySearchFunc(roads, id, func(r *Road, id WayID) int { return cmp.Compare(r.ID, id) })
 	j := i
 	for j < len(roads) && roads[j].ID == id {
 		j++
@@ -149,7 +149,7 @@ func roadParts(roads []Road, id WayID) []Road {
 // settle keeps the restrictions that can act on the roads and puts their via
 // ways in order. One whose from way is not here acts on nobody; one that bars
 // the way to a road that is not here bars nothing.
-func settle(restrictions []Restriction, roads []Road, report *problems) []Restriction {
+func settle(restrictions []Restriction, roads []*Road, report *problems) []Restriction {
 	out := restrictions[:0]
 	for _, r := range restrictions {
 		here := func(id WayID) bool { return len(roadParts(roads, id)) > 0 }
@@ -190,7 +190,7 @@ func (r *Restriction) tooMany() string {
 // from and the last touches to. With a via node it drops the from and to ways
 // that do not reach it: they are the far pieces of a way that was split. It
 // says what is wrong.
-func (r *Restriction) connect(roads []Road) string {
+func (r *Restriction) connect(roads []*Road) string {
 	if r.ViaNode != 0 {
 		away := func(id WayID) bool { parts := roadParts(roads, id); return len(parts) > 0 && !passes(parts, r.ViaNode) }
 		r.From, r.To = slices.DeleteFunc(r.From, away), slices.DeleteFunc(r.To, away)
@@ -221,9 +221,9 @@ func (r *Restriction) connect(roads []Road) string {
 
 // chain is a depth-first search for the order of via ways.
 type chain struct {
-	roads []Road
+	roads []*Road
 	all   []WayID
-	to    []Road
+	to    []*Road
 	ways  []WayID // so far
 	steps int
 }
@@ -258,13 +258,13 @@ func (c *chain) extend(way WayID, at NodeID) bool {
 }
 
 // wayEnds are the first and last node of a way.
-func wayEnds(roads []Road, id WayID) [2]NodeID {
+func wayEnds(roads []*Road, id WayID) [2]NodeID {
 	parts := roadParts(roads, id)
 	last := parts[len(parts)-1].Nodes
 	return [2]NodeID{parts[0].Nodes[0], last[len(last)-1]}
 }
 
-func passes(parts []Road, node NodeID) bool {
+func passes(parts []*Road, node NodeID) bool {
 	for _, p := range parts {
 		if slices.Contains(p.Nodes, node) {
 			return true

@@ -48,13 +48,13 @@ func TestRestrictionTags(t *testing.T) {
 	}
 }
 
-func road(id WayID, nodes ...NodeID) Road { return Road{ID: id, Nodes: nodes} }
+func road(id WayID, nodes ...NodeID) *Road { return &Road{ID: id, Nodes: nodes} }
 
 // The via ways come out in the order in which they are driven, whatever the
 // order in the file and whichever way they run.
 func TestViaWaysInOrder(t *testing.T) {
 	//	1 -(10)- 2 -(20)- 3 -(30 runs back)- 4 -(40)- 5 -(50)- 6
-	roads := []Road{road(10, 1, 2), road(20, 2, 3), road(30, 4, 3), road(40, 4, 5), road(50, 5, 6), road(60, 7, 8)}
+	roads := []*Road{road(10, 1, 2), road(20, 2, 3), road(30, 4, 3), road(40, 4, 5), road(50, 5, 6), road(60, 7, 8)}
 	for _, via := range [][]WayID{{20, 30, 40}, {40, 30, 20}, {30, 20, 40}, {30, 40, 20}} {
 		var report problems
 		out := settle([]Restriction{{ID: 1, Kind: "no_u_turn", From: []WayID{10}, Via: slices.Clone(via), To: []WayID{50}}}, roads, &report)
@@ -65,7 +65,7 @@ func TestViaWaysInOrder(t *testing.T) {
 }
 
 func TestSettle(t *testing.T) {
-	roads := []Road{road(10, 1, 2), road(11, 0, 1), road(20, 2, 3), road(30, 2, 4), road(60, 7, 8)}
+	roads := []*Road{road(10, 1, 2), road(11, 0, 1), road(20, 2, 3), road(30, 2, 4), road(60, 7, 8)}
 	for _, c := range []struct {
 		name     string
 		r        Restriction
@@ -97,7 +97,7 @@ func TestSettle(t *testing.T) {
 
 // Many via ways that all touch each other end the search soon.
 func TestTangledViaWays(t *testing.T) {
-	var roads []Road
+	var roads []*Road
 	r := Restriction{ID: 1, Kind: "no_u_turn", From: []WayID{1}, To: []WayID{2}}
 	roads = append(roads, road(1, 0, 1), road(2, 98, 99))
 	for id := WayID(10); id < 70; id++ {

@@ -36,7 +36,7 @@ func (o *object) road(class Class, link bool, nodes []NodeID, p *country.Profile
 		Roundabout: o.is(keyJunction, "roundabout") || o.is(keyJunction, "circular"),
 		Lanes:      o.count(keyLanes), LanesForward: o.count(keyLanesForward), LanesBackward: o.count(keyLanesBackward),
 		Width:   o.width(),
-		Surface: o.surface(), SurfaceTag: o.get(keySurface), Smoothness: o.get(keySmoothness),
+		Surface: o.surface(), Smoothness: o.get(keySmoothness),
 		Incline: o.incline(),
 		Lit:     o.answer(keyLit, litWords),
 		Bridge:  o.claim(keyBridge), Tunnel: o.claim(keyTunnel) && !o.is(keyTunnel, "culvert"), Ford: o.claim(keyFord),
@@ -46,7 +46,6 @@ func (o *object) road(class Class, link bool, nodes []NodeID, p *country.Profile
 		DualTag:      o.answer(keyDualCarriageway, yesNo),
 		Parking:      o.parking(),
 		Busway:       o.busLane(),
-		Overtaking:   o.get(keyOvertaking),
 		Area:         o.is(keyArea, "yes"),
 	}}
 	if class == ServiceRoad {
@@ -60,22 +59,5 @@ func (o *object) road(class Class, link bool, nodes []NodeID, p *country.Profile
 		oneWay: r.UseForward == Barred || r.UseBackward == Barred}
 	r.LimitForward, r.borders[0] = limits.limit(forwardForm)
 	r.LimitBackward, r.borders[1] = limits.limit(backwardForm)
-	r.TurnLanes = o.turnLanes()
 	return r
-}
-
-// turnLanes gives the raw values forward and backward. The plain key speaks
-// of the only direction of a one-way road.
-func (o *object) turnLanes() [2]string {
-	out := [2]string{o.get(keyTurnLanesForward), o.get(keyTurnLanesBackward)}
-	if plain := o.get(keyTurnLanes); plain != "" {
-		if flowWords[o.get(keyOneway)] == backwardOnly {
-			if out[1] == "" {
-				out[1] = plain
-			}
-		} else if out[0] == "" {
-			out[0] = plain
-		}
-	}
-	return out
 }

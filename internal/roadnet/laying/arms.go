@@ -85,7 +85,8 @@ func (a *arms) count() int {
 
 // direction is where an arm lies, from the junction's middle.
 func (a *arms) direction(segment roadnet.SegmentID) geo.Radians {
-	return geo.Heading(a.middle, a.pointAlong(segment, armReach))
+	plane, at := a.pointAlong(segment, armReach)
+	return geo.Heading(a.middle, plane.From(at))
 }
 
 func (a *arms) sameRoad(t, u roadnet.StretchID) bool {

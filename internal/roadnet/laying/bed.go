@@ -24,27 +24,25 @@ const metresPerE7 = 6371e3 * math.Pi / 180 / 1e7
 // cells. A part from vertex v to v+1 is called v. It stands in the cells of
 // points of it that are at most half a cell apart, so that every point of it is
 // within a quarter of a cell of one of them. Cells that nobody will ask for are
-// left out: most of a state has nothing mapped beside its roads.
+// left out: most of a state has nothing mapped beside its roads. Cells with the
+// same beginning of their hash share a row.
 type bed struct {
 	grid
 	c       *roadnet.Columns
 	stretch []roadnet.StretchID // by vertex
 	asked   []uint64            // bits by the cells' hash
-	at      map[cell]uint32     // place of each cell in start
-	start   []uint32            // +1: into part
+	shift   uint                // from a hash to its row
+	start   []uint32            // by row, +1: into part
 	part    []uint32
 }
 
 // bedPart is a part in one of its cells.
-type bedPart struct {
-	cell cell
-	v    uint32
-}
+type bedPart struct{ hash, v uint32 }
 
 // layBed sorts the parts near what stands beside the roads.
 func (s *site) layBed() *bed {
 	c := &s.c
-	b := &bed{grid: newGrid(s.x.Nodes, bedCell), c: c, stretch: make([]roadnet.StretchID, len(c.VertexLonE7)), asked: make([]uint64, askedBits/64)}
+	b := &bed{grid: newGrid(s.x.Nodes, bedCell), c: c, stretch: make([]roadnet.StretchID, len(c.VertexLonE7)), asked: make([]uint64, 1<<cellBits/64)}
 	s.askBed(b)
 	found := make([][]bedPart, s.workers)
 	parallel(s.workers, s.workers, func(lo, hi int) {
@@ -53,30 +51,28 @@ func (s *site) layBed() *bed {
 			found[k] = b.parts(n*k/s.workers, n*(k+1)/s.workers)
 		}
 	})
-	b.at = map[cell]uint32{}
-	var count []uint32
+	total := 0
+	for _, parts := range found {
+		total += len(parts)
+	}
+	for b.shift = cellBits; b.shift > 0 && 1<<(cellBits-b.shift) < total; b.shift-- {
+	}
+	b.start = make([]uint32, 1<<(cellBits-b.shift)+1)
 	for _, parts := range found {
 		for _, p := range parts {
-			at, ok := b.at[p.cell]
-			if !ok {
-				at = uint32(len(count))
-				b.at[p.cell] = at
-				count = append(count, 0)
-			}
-			count[at]++
+			b.start[p.hash>>b.shift+1]++
 		}
 	}
-	b.start = make([]uint32, len(count)+1)
-	for i, n := range count {
-		b.start[i+1] = b.start[i] + n
+	for row := 1; row < len(b.start); row++ {
+		b.start[row] += b.start[row-1]
 	}
-	b.part = make([]uint32, b.start[len(count)])
+	b.part = make([]uint32, total)
 	next := slices.Clone(b.start)
 	for _, parts := range found {
 		for _, p := range parts {
-			at := b.at[p.cell]
-			b.part[next[at]] = p.v
-			next[at]++
+			row := p.hash >> b.shift
+			b.part[next[row]] = p.v
+			next[row]++
 		}
 	}
 	return b
@@ -109,16 +105,17 @@ func (b *bed) askLine(line extract.Shape, metres float64) {
 		if k := b.cell(p.Lon, p.Lat); k != last {
 			last = k
 			b.cells(roadnet.Box{West: p.Lon, South: p.Lat, East: p.Lon, North: p.Lat}, metres+bedCell/2, func(k cell) {
-				h := askedHash(k)
+				h := k.hash()
 				b.asked[h/64] |= 1 << (h % 64)
 			})
 		}
 	})
 }
 
-const askedBits = 1 << 22
+const cellBits = 22
 
-func askedHash(k cell) uint64 { return uint64(k) * 0x9E3779B97F4A7C15 >> 42 }
+// hash is Fibonacci hashing to cellBits, as nodeIndex.home.
+func (k cell) hash() uint32 { return uint32(uint64(k) * 0x9E3779B97F4A7C15 >> (64 - cellBits)) }
 
 // parts lists the parts of some stretches in the cells that are asked for.
 func (b *bed) parts(from, to int) (out []bedPart) {
@@ -138,8 +135,8 @@ func (b *bed) parts(from, to int) (out []bedPart) {
 			last := cell(-1)
 			for i := range steps + 1 {
 				k := b.cell(int32(lon+dLon*i/steps), int32(lat+dLat*i/steps))
-				if h := askedHash(k); k != last && b.asked[h/64]>>(h%64)&1 == 1 {
-					out = append(out, bedPart{k, v})
+				if h := k.hash(); k != last && b.asked[h/64]>>(h%64)&1 == 1 {
+					out = append(out, bedPart{h, v})
 				}
 				last = k
 			}
@@ -154,10 +151,9 @@ func abs(v int64) int64 { return max(v, -v) }
 // twice, and some that are farther.
 func (b *bed) within(box roadnet.Box, metres float64, visit func(v uint32)) {
 	b.cells(box, metres, func(k cell) {
-		if at, ok := b.at[k]; ok {
-			for _, v := range b.part[b.start[at]:b.start[at+1]] {
-				visit(v)
-			}
+		row := k.hash() >> b.shift
+		for _, v := range b.part[b.start[row]:b.start[row+1]] {
+			visit(v)
 		}
 	})
 }
@@ -227,7 +223,7 @@ func (b *bed) foot(plane flat, v uint32) foot {
 		share = math.Min(1, math.Max(0, -(ax*dx+ay*dy)/q))
 	}
 	x, y := ax+share*dx, ay+share*dy
-	return foot{b.stretch[v], v, share, math.Hypot(x, y), dx*-ay-dy*-ax > 0}
+	return foot{b.stretch[v], v, share, math.Sqrt(x*x + y*y), dx*-ay-dy*-ax > 0}
 }
 
 // alongMm is where the foot is, from the stretch's start.

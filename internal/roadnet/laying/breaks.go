@@ -36,7 +36,7 @@ func (s *site) findBreaks() {
 // use of driving away from that end. e^1 is the same link driven the other
 // way, arriving at the node.
 func (s *site) use(e linkEnd) extract.Use {
-	road := &s.x.Roads[s.roadOf[e.link()]]
+	road := s.x.Roads[s.roadOf[e.link()]]
 	if e.arrives() {
 		return road.UseBackward
 	}
@@ -89,7 +89,7 @@ func (s *site) findNode(id extract.NodeID) (uint32, bool) {
 
 // roadsOf are the parts of a way among the extract's roads.
 func (s *site) roadsOf(way extract.WayID) (lo, hi int) {
-	lo, _ = slices.BinarySearchFunc(s.x.Roads, way, func(r extract.Road, way extract.WayID) int {
+	lo, _ = slices.BinarySearchFunc(s.x.Roads, way, func(r *extract.Road, way extract.WayID) int {
 		return compare(r.ID, way)
 	})
 	hi = lo

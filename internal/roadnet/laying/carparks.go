@@ -115,7 +115,7 @@ func (s *site) findWithin(parks []*carPark) {
 		g.cellsOf(int64(round*float64(g.lonE7)), int64(round*float64(g.latE7)), box, func(k cell) { at[k] = append(at[k], p) })
 	}
 	for l, kind := range s.kind {
-		road := &s.x.Roads[s.roadOf[l]]
+		road := s.x.Roads[s.roadOf[l]]
 		if kind != openingLink || road.Class != extract.ServiceRoad || road.Service == "driveway" {
 			continue
 		}

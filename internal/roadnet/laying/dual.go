@@ -35,13 +35,14 @@ type sample struct {
 // against is the cosine beyond which two directions are opposite: 30° apart.
 const against = -0.866
 
-// markDual sets the DualCarriageway flag of the pieces of such roads.
+// findHalves finds such roads.
+func (s *site) findHalves() { s.dual = s.matchHalves(s.sampleOneWays()) }
+
+// markDual sets the DualCarriageway flag of their pieces.
 func (s *site) markDual() {
-	samples := s.sampleOneWays()
-	dual := s.matchHalves(samples)
 	c := &s.c
 	for p := range c.PieceWay {
-		if !dual[s.pieceRoad[p]] {
+		if !s.dual[s.pieceRoad[p]] {
 			continue
 		}
 		a := c.AttributeRows[c.PieceAttributes[p]]
@@ -74,7 +75,7 @@ func (s *site) sampleOneWays() []sample {
 	g := newGrid(s.x.Nodes, halvesApart+sampleStep)
 	var out []sample
 	for i := range s.x.Roads {
-		road := &s.x.Roads[i]
+		road := s.x.Roads[i]
 		if !pairable(road) {
 			continue
 		}
@@ -147,7 +148,7 @@ func (s *site) halfBeside(samples []sample, m *sample) bool {
 		for ; k < len(samples) && samples[k].cell <= low+2; k++ {
 			o := &samples[k]
 			if m.east*o.east+m.north*o.north < against && o.road != m.road &&
-				sameRoad(&s.x.Roads[m.road], &s.x.Roads[o.road]) && beside(m, o) {
+				sameRoad(s.x.Roads[m.road], s.x.Roads[o.road]) && beside(m, o) {
 				return true
 			}
 		}
@@ -167,7 +168,7 @@ func beside(m, o *sample) bool {
 func (s *site) continuesHalf(i uint32, dual []bool) bool {
 	for _, node := range [2]uint32{s.ref[s.refStart[i]], s.ref[s.refStart[i+1]-1]} {
 		for _, e := range s.ends(node) {
-			if o := s.roadOf[e.link()]; dual[o] && sameRoad(&s.x.Roads[i], &s.x.Roads[o]) {
+			if o := s.roadOf[e.link()]; dual[o] && sameRoad(s.x.Roads[i], s.x.Roads[o]) {
 				return true
 			}
 		}

@@ -10,7 +10,8 @@
 //  4. stretches: the links between breaks, joined across ways, with their
 //     pieces and the things along them
 //  5. mouths: what opens onto a stretch without splitting it
-//  6. dual: which one-way roads are halves of a dual carriageway
+//  6. dual: which one-way roads are halves of a dual carriageway, beside steps
+//     3 and 4
 //  7. restrictions, automaton, turns: every movement that is legal, exactly
 //  8. zones, core, rim, junctions: what follows from the whole
 //  9. beside: what stands beside the roads, and on which side of which
@@ -23,6 +24,7 @@ package laying
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"runtime"
 	"sync"
@@ -47,11 +49,13 @@ func Lay(ctx context.Context, x *extract.Extract, workers int) (roadnet.Columns,
 	}
 	steps := []func() error{
 		s.takeLinks,
-		plain(s.dropStubs), plain(s.findBreaks), s.joinStretches,
-		atOnce(s.placeMouths, s.markDual, s.c.Derive, s.measureHeadings),
+		plain(s.dropStubs), plain(s.findBreaks),
+		atOnce(s.joinStretches, plain(s.findHalves)),
+		atOnce(plain(s.placeMouths), plain(s.markDual), plain(s.c.Derive), plain(s.measureHeadings)),
 		atOnce(
-			func() { s.layTurns(); s.findCore(); s.markRim() },
-			func() { s.findZones(); s.findJunctions(); s.takePlaces(); s.takeBeside(); s.storeNames() },
+			plain(s.layTurns, s.findCore, s.markRim),
+			plain(s.findZones, s.findJunctions),
+			plain(s.takePlaces, s.takeBeside, s.storeNames),
 		),
 	}
 	for _, step := range steps {
@@ -65,19 +69,26 @@ func Lay(ctx context.Context, x *extract.Extract, workers int) (roadnet.Columns,
 	return s.c, nil
 }
 
-func plain(step func()) func() error {
-	return func() error { step(); return nil }
+// plain takes steps that can't fail one after the other.
+func plain(steps ...func()) func() error {
+	return func() error {
+		for _, step := range steps {
+			step()
+		}
+		return nil
+	}
 }
 
 // atOnce takes steps side by side that fill different columns.
-func atOnce(steps ...func()) func() error {
+func atOnce(steps ...func() error) func() error {
 	return func() error {
 		var group sync.WaitGroup
-		for _, step := range steps {
-			group.Go(step)
+		errs := make([]error, len(steps))
+		for i, step := range steps {
+			group.Go(func() { errs[i] = step() })
 		}
 		group.Wait()
-		return nil
+		return errors.Join(errs...)
 	}
 }
 
@@ -97,6 +108,8 @@ type site struct {
 	nodeOf      []uint32            // by roadnet.NodeID: the node
 	linkSegment []roadnet.SegmentID // by link: the segment that runs along the link's own direction; None off the network
 	seat        []seat              // by node: where on a stretch it lies
+
+	dual []bool // by road: half of a dual carriageway
 
 	facts []roadFacts                   // by road
 	rows  map[roadnet.Attributes]uint32 // rows of attributes by what they say

@@ -112,7 +112,7 @@ func (s *site) takeLinks() error {
 
 // takeRoad fills what belongs to one road's refs.
 func (s *site) takeRoad(i uint32, index *nodeIndex) error {
-	road := &s.x.Roads[i]
+	road := s.x.Roads[i]
 	kind := openingLink
 	if public(road) {
 		kind = networkLink
@@ -166,7 +166,7 @@ func measureRoad(nodes []spot, along []float64) {
 func (s *site) addEarlierParts() {
 	roads := s.x.Roads
 	for i := 1; i < len(roads); i++ {
-		if roads[i].ID != roads[i-1].ID || !public(&roads[i]) {
+		if roads[i].ID != roads[i-1].ID || !public(roads[i]) {
 			continue
 		}
 		from, to := s.refStart[i], s.refStart[i+1]

@@ -40,7 +40,7 @@ func (s *site) placeMouths() {
 	c.MouthStart = make([]uint32, len(c.StretchTail)+1)
 	for _, m := range mouths {
 		c.MouthStart[m.stretch+1]++
-		road := &s.x.Roads[s.roadOf[m.link]]
+		road := s.x.Roads[s.roadOf[m.link]]
 		kind := mouthKind(road, s.kind[m.link])
 		c.MouthAlongMm = append(c.MouthAlongMm, m.alongMm)
 		c.MouthSide = append(c.MouthSide, m.side)

@@ -57,7 +57,7 @@ func (s *site) markRim() {
 // looseEnd says whether the road that ends at a node goes on beyond the file.
 func (s *site) looseEnd(node uint32) bool {
 	e := s.other(node, ^linkEnd(0))
-	road := &s.x.Roads[s.roadOf[e.link()]]
+	road := s.x.Roads[s.roadOf[e.link()]]
 	return s.cutAt(e) || road.Class >= extract.Motorway && road.Class <= extract.Tertiary
 }
 

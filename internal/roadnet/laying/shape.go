@@ -34,8 +34,8 @@ func (s *site) measureHeadings() {
 }
 
 func (s *site) leaveHeading(segment roadnet.SegmentID) geo.Radians {
-	start := vertexPoint(&s.c, s.firstVertex(segment))
-	return geo.Heading(start, s.pointAlong(segment, reach))
+	_, to := s.pointAlong(segment, reach)
+	return to.Heading()
 }
 
 func (s *site) firstVertex(segment roadnet.SegmentID) uint32 {
@@ -47,30 +47,29 @@ func (s *site) firstVertex(segment roadnet.SegmentID) uint32 {
 
 // pointAlong is the point so many metres along a segment, or its last point
 // where it is shorter; but the last one before that lies off the segment's
-// start, where those lie on it.
-func (s *site) pointAlong(segment roadnet.SegmentID, metres float64) orb.Point {
+// start, where those lie on it. It lies on the plane at the segment's start.
+func (s *site) pointAlong(segment roadnet.SegmentID, metres float64) (plane geo.Plane, best geo.XY) {
 	c := &s.c
 	at, end, step := s.firstVertex(segment), s.firstVertex(segment.Opposite()), uint32(1)
 	if !segment.Forward() {
 		step = ^uint32(0) // back by one
 	}
-	first, start := at, vertexPoint(c, at)
-	last, best, sum := start, start, 0.0
+	first, last, sum := at, geo.XY{}, 0.0
+	plane = geo.PlaneAt(vertexPoint(c, at))
 	for at != end && sum < metres {
 		at += step
-		next := vertexPoint(c, at)
+		next := plane.To(vertexPoint(c, at))
 		before := sum
 		sum = math.Abs(float64(s.vertexAlongMm[at])-float64(s.vertexAlongMm[first])) / 1000
 		if sum > metres {
-			plane := geo.PlaneAt(last)
-			next = plane.From(plane.To(next).Scale((metres - before) / (sum - before)))
+			next = last.Add(next.Sub(last).Scale((metres - before) / (sum - before)))
 		}
-		if next != start {
+		if next != (geo.XY{}) {
 			best = next
 		}
 		last = next
 	}
-	return best
+	return plane, best
 }
 
 // arrive is the heading at which a segment comes to its head.

@@ -3,6 +3,7 @@ package laying
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"loopwright/internal/roadnet"
 )
@@ -21,8 +22,7 @@ func (s *site) joinStretches() error {
 	s.c.VertexStart, s.c.PieceStart, s.c.ThingStart = []uint32{0}, []uint32{0}, []uint32{0}
 	s.facts = filled(len(s.x.Roads), roadFacts{row: [2]uint32{none, none}})
 	s.rows = map[roadnet.Attributes]uint32{}
-	s.c.VertexLonE7, s.c.VertexLatE7 = make([]int32, 0, refs), make([]int32, 0, refs)
-	s.vertexAlongMm = make([]uint32, 0, refs)
+	s.makeRoom()
 	for l, kind := range s.kind {
 		if kind != networkLink || s.linkSegment[l] != none {
 			continue
@@ -32,6 +32,41 @@ func (s *site) joinStretches() error {
 		}
 	}
 	return nil
+}
+
+// makeRoom makes room for the stretches: as many as half the network's link
+// ends at breaks, but for rings; a piece begins with a stretch or a road.
+func (s *site) makeRoom() {
+	breaks, ends := 0, 0
+	for node, is := range s.isBreak {
+		if is {
+			breaks++
+			ends += int(s.degree[node])
+		}
+	}
+	c, vertices, stretches := &s.c, len(s.ref)+ends/2, ends/2
+	pieces := stretches + len(s.x.Roads)
+	room(vertices, &c.VertexLonE7, &c.VertexLatE7)
+	room(vertices, &s.vertexAlongMm)
+	room(stretches, &c.StretchTail, &c.StretchHead)
+	room(stretches, &c.StretchName, &c.StretchRef)
+	room(stretches+1, &c.StretchLengthMm, &c.VertexStart, &c.PieceStart, &c.ThingStart)
+	room(2*stretches, &c.SegmentUse)
+	room(breaks, &s.nodeOf)
+	room(breaks, &c.NodeLonE7, &c.NodeLatE7)
+	room(breaks, &c.NodeOSM)
+	room(breaks, &c.NodeFeatures)
+	room(pieces, &c.PieceWay)
+	room(pieces, &s.pieceRoad, &c.PieceFromMm, &c.PieceWayFromMm, &c.PieceFirstNode, &c.PieceVertex, &c.PieceAttributes)
+	room(pieces, &c.PieceName, &c.PieceRef)
+	room(pieces, &c.PieceReversed)
+}
+
+// room makes room for n members in each slice.
+func room[T any](n int, of ...*[]T) {
+	for _, s := range of {
+		*s = slices.Grow(*s, n)
+	}
 }
 
 func filled[T any](n int, v T) []T {
@@ -138,7 +173,7 @@ func (s *site) sit(node uint32, number roadnet.StretchID) {
 func (s *site) addPiece(e linkEnd, along float64, vertex int) {
 	c := &s.c
 	i := s.roadOf[e.link()]
-	road := &s.x.Roads[i]
+	road := s.x.Roads[i]
 	at := s.nearRef(e)
 	reversed := bit[uint8](e.arrives(), 1)
 	facts := s.factsOf(i, reversed)
@@ -162,7 +197,7 @@ type roadFacts struct {
 }
 
 func (s *site) factsOf(road uint32, reversed uint8) *roadFacts {
-	facts, r := &s.facts[road], &s.x.Roads[road]
+	facts, r := &s.facts[road], s.x.Roads[road]
 	if facts.row[reversed] == none {
 		facts.row[reversed] = s.row(attributesOf(r, reversed != 0))
 		facts.name, facts.ref = s.names.id(r.Name), s.names.id(r.Ref)

@@ -53,7 +53,7 @@ func (s *site) stubFrom(tip uint32) []uint32 {
 	e := s.other(node, ^linkEnd(0))
 	for {
 		l := e.link()
-		road := &s.x.Roads[s.roadOf[l]]
+		road := s.x.Roads[s.roadOf[l]]
 		length += s.length(l)
 		if length >= stubLength || road.Name != "" || road.Ref != "" || node == tip && s.cutAt(e) {
 			return nil
@@ -75,7 +75,7 @@ func (s *site) stubFrom(tip uint32) []uint32 {
 // the extract has no nodes.
 func (s *site) cutAt(e linkEnd) bool {
 	i := s.roadOf[e.link()]
-	road := &s.x.Roads[i]
+	road := s.x.Roads[i]
 	if !e.arrives() {
 		return e.link() == s.refStart[i] && road.FirstNode > 0
 	}

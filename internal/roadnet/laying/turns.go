@@ -25,6 +25,15 @@ func (s *site) layTurns() {
 	})
 	machine := newAutomaton(s.longBans, roadnet.StateID(segments))
 	c.TurnStart = append(make([]uint32, 0, segments+1), 0)
+	room(segments, &c.StateSegment)
+	turns := 0
+	for v := range len(c.OutStart) - 1 {
+		leaving := int(c.OutStart[v+1] - c.OutStart[v])
+		turns += leaving * max(1, leaving-1)
+	}
+	room(turns, &c.TurnTo)
+	room(turns, &c.TurnAngle)
+	room(turns, &c.TurnU)
 	for segment := range roadnet.SegmentID(segments) {
 		s.addState(machine, segment, machine.of(segment))
 	}

@@ -252,8 +252,7 @@ func (d *drawing) drive(words []string) error {
 // linkOf finds where in a way's nodes a point of the line from a to b goes:
 // drives drawn earlier may lie there, some of them before the point.
 func (d *drawing) linkOf(a, b extract.NodeID, before func(extract.NodeID) bool) (*extract.Road, int) {
-	for i := range d.x.Roads {
-		r := &d.x.Roads[i]
+	for _, r := range d.x.Roads {
 		from, to := slices.Index(r.Nodes, a), slices.Index(r.Nodes, b)
 		if from < 0 || to < 0 {
 			continue

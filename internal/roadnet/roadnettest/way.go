@@ -33,7 +33,7 @@ func (d *drawing) way(path string, words []string) error {
 	if oneWay && strings.Contains(path, "-") {
 		return fmt.Errorf("%q is one way in part", path)
 	}
-	r := extract.Road{ID: extract.WayID(len(d.x.Roads) + 1), Class: extract.Residential, Use: extract.Through}
+	r := &extract.Road{ID: extract.WayID(len(d.x.Roads) + 1), Class: extract.Residential, Use: extract.Through}
 	for _, name := range strings.FieldsFunc(path, func(c rune) bool { return c == '-' || c == '>' }) {
 		n, err := d.named(name)
 		if err != nil {
@@ -46,7 +46,7 @@ func (d *drawing) way(path string, words []string) error {
 	}
 	var name []string
 	for _, word := range words {
-		known, err := attribute(&r, word)
+		known, err := attribute(r, word)
 		if err != nil {
 			return err
 		}
