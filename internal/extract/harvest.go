@@ -2,6 +2,7 @@ package extract
 
 import (
 	"slices"
+	"sync"
 	"time"
 
 	"loopwright/internal/country"
@@ -104,20 +105,22 @@ func (g *gather) add(h *harvest) {
 // wanted are the nodes of all that is drawn, sorted; onRoad says by place
 // which are of roads.
 func (g *gather) wanted() (ids []NodeID, onRoad []bool) {
-	n := 0
-	for _, r := range g.roads {
-		n += len(r.Nodes)
-	}
-	road := make([]NodeID, 0, n)
-	for _, r := range g.roads {
-		road = append(road, r.Nodes...)
-	}
-	var other []NodeID
-	for i := range g.outlines {
-		other = append(other, g.outlines[i].nodes...)
-	}
-	g.drawings.each(func(nodes []NodeID) { other = append(other, nodes...) })
-	road, other = sortIDs(road), sortIDs(other)
+	var road, other []NodeID
+	var sorted sync.WaitGroup
+	sorted.Go(func() {
+		road = sortIDs(joined(func(visit func([]NodeID)) {
+			for _, r := range g.roads {
+				visit(r.Nodes)
+			}
+		}))
+	})
+	other = sortIDs(joined(func(visit func([]NodeID)) {
+		for i := range g.outlines {
+			visit(g.outlines[i].nodes)
+		}
+		g.drawings.each(visit)
+	}))
+	sorted.Wait()
 	ids = make([]NodeID, 0, len(road)+len(other))
 	onRoad = make([]bool, 0, len(road)+len(other))
 	for len(road) > 0 || len(other) > 0 {
@@ -131,6 +134,15 @@ func (g *gather) wanted() (ids []NodeID, onRoad []bool) {
 		}
 	}
 	return ids, onRoad
+}
+
+// joined are all the lists that each visits, in a row.
+func joined(each func(visit func([]NodeID))) []NodeID {
+	n := 0
+	each(func(nodes []NodeID) { n += len(nodes) })
+	out := make([]NodeID, 0, n)
+	each(func(nodes []NodeID) { out = append(out, nodes...) })
+	return out
 }
 
 // sightings are what one block, or a whole XML file, says of nodes.

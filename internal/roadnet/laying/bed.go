@@ -100,14 +100,19 @@ func (s *site) askBed(b *bed) {
 
 // askLine marks the cells near a line, part by part.
 func (b *bed) askLine(line extract.Shape, metres float64) {
+	ask := func(k cell) {
+		h := k.hash()
+		b.asked[h/64] |= 1 << (h % 64)
+	}
+	if box := boxOf(line); !b.wide(box, 2) { // as most buildings are
+		b.cells(box, metres, ask)
+		return
+	}
 	last := cell(-1)
 	eachPoint(line, bedCell/2, func(p extract.E7) {
 		if k := b.cell(p.Lon, p.Lat); k != last {
 			last = k
-			b.cells(roadnet.Box{West: p.Lon, South: p.Lat, East: p.Lon, North: p.Lat}, metres+bedCell/2, func(k cell) {
-				h := k.hash()
-				b.asked[h/64] |= 1 << (h % 64)
-			})
+			b.cells(roadnet.Box{West: p.Lon, South: p.Lat, East: p.Lon, North: p.Lat}, metres+bedCell/2, ask)
 		}
 	})
 }

@@ -11,19 +11,23 @@ import (
 // changes, and where a restriction bars the only way on.
 func (s *site) findBreaks() {
 	s.isBreak, s.isFeatured = make([]bool, len(s.x.Nodes)), make([]bool, len(s.x.Nodes))
-	for node, degree := range s.degree {
-		features := s.x.Nodes[node].Features
-		s.isFeatured[node] = features != 0
-		switch {
-		case degree == 0:
-		case degree != 2, features&(extract.MiniRoundabout|extract.BarrierShut) != 0:
-			s.isBreak[node] = true
-		default:
-			a := s.other(uint32(node), ^linkEnd(0))
-			b := s.other(uint32(node), a)
-			s.isBreak[node] = s.use(a^1) != s.use(b) || s.use(b^1) != s.use(a)
+	parallel(s.workers, len(s.degree), func(lo, hi int) {
+		for node := lo; node < hi; node++ {
+			features := s.x.Nodes[node].Features
+			s.isFeatured[node] = features != 0
+			switch degree := s.degree[node]; {
+			case degree == 0:
+			case degree != 2, features&(extract.MiniRoundabout|extract.BarrierShut) != 0:
+				s.isBreak[node] = true
+			default:
+				a := s.other(uint32(node), ^linkEnd(0))
+				b := s.other(uint32(node), a)
+				s.isBreak[node] = s.use(a^1) != s.use(b) || s.use(b^1) != s.use(a)
+			}
 		}
-		if degree > 0 && features&extract.BarrierShut != 0 {
+	})
+	for node, featured := range s.isFeatured {
+		if featured && s.degree[node] > 0 && s.x.Nodes[node].Features&extract.BarrierShut != 0 {
 			s.c.About.Made.Barriers++
 		}
 	}

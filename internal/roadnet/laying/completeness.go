@@ -1,6 +1,7 @@
 package laying
 
 import (
+	"maps"
 	"math"
 	"slices"
 
@@ -41,9 +42,9 @@ var expected = [roadnet.FactKinds]float64{
 
 // tally is what one cell holds: of each kind the kilometres of the roads that
 // bear on it, and how many or how many kilometres of them have it.
-type tally struct{ of, has [roadnet.FactKinds]float64 }
+type tally struct{ of, has [roadnet.FactKinds]float32 }
 
-func (t *tally) add(o *tally, weight float64) {
+func (t *tally) add(o *tally, weight float32) {
 	for k := range t.of {
 		t.of[k] += weight * o.of[k]
 		t.has[k] += weight * o.has[k]
@@ -56,33 +57,14 @@ func (s *site) takeCompleteness() {
 	middle := c.About.Bounds.Center()
 	lat := cellSide / metresPerE7
 	c.CellGrid = []int32{int32(min(1e9, lat/math.Max(0.01, math.Cos(middle.Lat()*math.Pi/180)))), int32(lat)}
-	cells := map[int64]*tally{}
-	var last *tally
-	lastKey := int64(-1)
-	at := func(lonE7, latE7 int32) *tally { // neighbours in turn, mostly
-		k := roadnet.CellKey(c.CellGrid, lonE7, latE7)
-		if k != lastKey {
-			if cells[k] == nil {
-				cells[k] = &tally{}
-			}
-			last, lastKey = cells[k], k
+	cells := s.tallyAll()
+	keys := slices.Sorted(maps.Keys(cells))
+	var of, has [roadnet.FactKinds]float64 // over all of them
+	for _, key := range keys {
+		for k, km := range cells[key].of {
+			of[k] += float64(km)
+			has[k] += float64(cells[key].has[k])
 		}
-		return last
-	}
-	buildings, walls := shared(c.BuildingStart, c.BuildingNear, len(c.BuildingKinds)), shared(c.WallStart, c.WallNear, len(c.WallKinds))
-	for t := range c.StretchTail {
-		counts := s.countsOn(roadnet.StretchID(t))
-		counts[roadnet.FactBuilding], counts[roadnet.FactWall] = buildings[t], walls[t]
-		s.tallyStretch(roadnet.StretchID(t), &counts, at)
-	}
-	keys := make([]int64, 0, len(cells))
-	var all tally
-	for k := range cells {
-		keys = append(keys, k)
-	}
-	slices.Sort(keys)
-	for _, k := range keys {
-		all.add(cells[k], 1)
 	}
 	around := make([]tally, len(keys))
 	parallel(s.workers, len(keys), func(lo, hi int) {
@@ -90,7 +72,7 @@ func (s *site) takeCompleteness() {
 			for dx := int64(-1); dx <= 1; dx++ {
 				for dy := int64(-1); dy <= 1; dy++ {
 					if cell := cells[keys[i]+dx<<32+dy]; cell != nil {
-						around[i].add(cell, 1/float64(int64(1)<<(dx*dx+dy*dy)))
+						around[i].add(cell, 1/float32(int64(1)<<(dx*dx+dy*dy)))
 					}
 				}
 			}
@@ -101,8 +83,8 @@ func (s *site) takeCompleteness() {
 	c.CellFull = make([]float32, roadnet.FactKinds)
 	for k := roadnet.FactUnknown + 1; k < roadnet.FactKinds; k++ {
 		mean := 0.0
-		if all.of[k] > 0 {
-			mean = all.has[k] / all.of[k]
+		if of[k] > 0 {
+			mean = has[k] / of[k]
 		}
 		full := fullRate(k, around)
 		c.CellFull[k] = float32(full)
@@ -111,9 +93,49 @@ func (s *site) takeCompleteness() {
 		}
 		put(0, mean)
 		for i := range around {
-			put(i+1, (around[i].has[k]+priorKm*mean)/(around[i].of[k]+priorKm))
+			put(i+1, (float64(around[i].has[k])+priorKm*mean)/(float64(around[i].of[k])+priorKm))
 		}
 	}
+}
+
+// tallyAll tallies every stretch: two halves of them side by side, whatever the
+// number of workers, since sums depend on their order.
+func (s *site) tallyAll() map[int64]*tally {
+	c := &s.c
+	buildings, walls := shared(c.BuildingStart, c.BuildingNear, len(c.BuildingKinds)), shared(c.WallStart, c.WallNear, len(c.WallKinds))
+	var halves [2]map[int64]*tally
+	parallel(s.workers, len(halves), func(lo, hi int) {
+		for h := lo; h < hi; h++ {
+			cells := map[int64]*tally{}
+			var last *tally
+			lastKey := int64(-1)
+			at := func(lonE7, latE7 int32) *tally { // neighbours in turn, mostly
+				k := roadnet.CellKey(c.CellGrid, lonE7, latE7)
+				if k != lastKey {
+					if cells[k] == nil {
+						cells[k] = &tally{}
+					}
+					last, lastKey = cells[k], k
+				}
+				return last
+			}
+			n := len(c.StretchTail)
+			for t := h * n / len(halves); t < (h+1)*n/len(halves); t++ {
+				counts := s.countsOn(roadnet.StretchID(t))
+				counts[roadnet.FactBuilding], counts[roadnet.FactWall] = buildings[t], walls[t]
+				s.tallyStretch(roadnet.StretchID(t), &counts, at)
+			}
+			halves[h] = cells
+		}
+	})
+	for k, cell := range halves[1] {
+		if first := halves[0][k]; first != nil {
+			first.add(cell, 1)
+		} else {
+			halves[0][k] = cell
+		}
+	}
+	return halves[0]
 }
 
 // fullRate is how many of a kind to a kilometre are all of them.
@@ -124,7 +146,7 @@ func fullRate(k roadnet.FactKind, around []tally) float64 {
 	var rates []float64
 	for i := range around {
 		if around[i].of[k] >= bestKm {
-			rates = append(rates, around[i].has[k]/around[i].of[k])
+			rates = append(rates, float64(around[i].has[k]/around[i].of[k]))
 		}
 	}
 	if len(rates) == 0 {
@@ -182,11 +204,11 @@ func (s *site) tallyStretch(t roadnet.StretchID, counts *[roadnet.FactKinds]floa
 		a := &c.AttributeRows[c.PieceAttributes[piece]]
 		cell, km := at(lon, lat), length/1000/samples
 		for _, kind := range bears[a.Class][bit[uint8](a.Flags&roadnet.BusRoute != 0, 1)] {
-			cell.of[kind] += km
+			cell.of[kind] += float32(km)
 			if expected[kind] > 0 {
-				cell.has[kind] += counts[kind] / samples
+				cell.has[kind] += float32(counts[kind] / samples)
 			} else if tagged(kind, a) {
-				cell.has[kind] += km
+				cell.has[kind] += float32(km)
 			}
 		}
 	}

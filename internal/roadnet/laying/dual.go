@@ -73,27 +73,34 @@ func sameRoad(a, b *extract.Road) bool {
 
 func (s *site) sampleOneWays() []sample {
 	g := newGrid(s.x.Nodes, halvesApart+sampleStep)
-	var out []sample
-	for i := range s.x.Roads {
-		road := s.x.Roads[i]
-		if !pairable(road) {
-			continue
+	var roads []uint32
+	count := 0
+	samples := func(l uint32) int { return max(1, int(math.Round(s.length(l)/sampleStep))) }
+	for i, road := range s.x.Roads {
+		if pairable(road) {
+			roads = append(roads, uint32(i))
+			for l := s.refStart[i]; l+1 < s.refStart[i+1]; l++ {
+				count += samples(l)
+			}
 		}
+	}
+	out := make([]sample, 0, count)
+	for _, i := range roads {
 		for l := s.refStart[i]; l+1 < s.refStart[i+1]; l++ {
 			if s.kind[l] != networkLink {
 				continue
 			}
 			a, b := &s.x.Nodes[s.ref[l]], &s.x.Nodes[s.ref[l+1]]
 			way := geo.Towards(s.heading(s.ref[l], s.ref[l+1]))
-			if roadnet.Drivable(road.UseBackward) {
+			if roadnet.Drivable(s.x.Roads[i].UseBackward) {
 				way = way.Scale(-1)
 			}
-			n := max(1, int(math.Round(s.length(l)/sampleStep)))
+			n := samples(l)
 			for k := range n {
 				t := (float64(k) + 0.5) / float64(n)
 				lon := a.LonE7 + int32(t*float64(b.LonE7-a.LonE7))
 				lat := a.LatE7 + int32(t*float64(b.LatE7-a.LatE7))
-				out = append(out, sample{g.cell(lon, lat), lon, lat, float32(way.X), float32(way.Y), uint32(i)})
+				out = append(out, sample{g.cell(lon, lat), lon, lat, float32(way.X), float32(way.Y), i})
 			}
 		}
 	}

@@ -33,19 +33,23 @@ func (s *site) markRim() {
 	box := c.About.Bounds
 	plane := geo.PlaneAt(box.Center())
 	low, high := plane.To(box.Min), plane.To(box.Max)
-	near := func(lon, lat int32) bool {
-		p := orb.Point{float64(lon) / 1e7, float64(lat) / 1e7}
-		if at := plane.To(p); min(at.X-low.X, high.X-at.X, at.Y-low.Y, high.Y-at.Y) < rimWidth {
-			return true
-		}
-		for _, end := range loose[g.cell(lon, lat)] {
-			if geo.Distance(p, end) <= rimWidth {
+	parallel(s.workers, len(c.StretchTail), func(lo, hi int) {
+		last, ends := cell(-1), []orb.Point(nil) // those of the last cell: neighbours come in turn, mostly
+		near := func(lon, lat int32) bool {
+			p := orb.Point{float64(lon) / 1e7, float64(lat) / 1e7}
+			if at := plane.To(p); min(at.X-low.X, high.X-at.X, at.Y-low.Y, high.Y-at.Y) < rimWidth {
 				return true
 			}
+			if k := g.cell(lon, lat); k != last {
+				last, ends = k, loose[k]
+			}
+			for _, end := range ends {
+				if geo.Distance(p, end) <= rimWidth {
+					return true
+				}
+			}
+			return false
 		}
-		return false
-	}
-	parallel(s.workers, len(c.StretchTail), func(lo, hi int) {
 		for t := lo; t < hi; t++ {
 			if s.anyPoint(roadnet.StretchID(t), near) {
 				c.StretchFlags[t] |= roadnet.FlagNearRim
