@@ -1,6 +1,8 @@
 package desk
 
 import (
+	"time"
+
 	"github.com/paulmach/orb"
 
 	"loopwright/internal/assess"
@@ -13,6 +15,7 @@ import (
 // AreaRequest asks what can be taught around a point.
 type AreaRequest struct {
 	Near string // a PLACE
+	Now  time.Time
 	Done <-chan struct{}
 }
 
@@ -54,6 +57,7 @@ func (d *Desk) area(r AreaRequest) (*Area, error) {
 	finder := route.NewFinder(route.NewWeights(d.net, d.profile, paces[route.DefaultStage]))
 	tree := finder.From(from.Position, geo.Seconds(areaMinutes[len(areaMinutes)-1]*60), route.Options{})
 	out := &Area{Near: gazetteer.Describe(d.net, from.Position), Said: from.Said, At: from.At, Minutes: areaMinutes}
+	judge := d.judge(r.Now)
 	for _, ex := range assess.Exercises() {
 		offers := AreaOffers{Exercise: ex.Name, Title: ex.Title, Fit: make([]int, len(areaMinutes)), Possible: make([]int, len(areaMinutes))}
 		for s := range roadnet.StretchID(d.net.NumStretches()) {
@@ -63,7 +67,7 @@ func (d *Desk) area(r AreaRequest) (*Area, error) {
 			if !d.reached(tree, s) {
 				continue
 			}
-			for _, p := range d.scan(ex, s) {
+			for _, p := range judge.scan(ex, s) {
 				counts := offers.Possible
 				switch p.Verdict {
 				case assess.Suitable, assess.Likely:

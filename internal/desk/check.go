@@ -13,7 +13,7 @@ import (
 // Checked says which musts a circuit breaks on this map, or on another day;
 // none means that it keeps them all.
 type Checked struct {
-	File   string  `json:"file"`
+	File   string  `json:"file,omitempty"`
 	When   string  `json:"when"` // the start that it was checked for, RFC 3339
 	Broken []Fails `json:"broken"`
 	// Noted is what is noted of the places to practise that an instructor should
@@ -44,26 +44,37 @@ func (d *Desk) Check(path string) (*Checked, error) { return d.CheckOn(path, "")
 // CheckOn reads a circuit file against the network for a lesson that starts at
 // another time; "" is the time that it was planned for.
 func (d *Desk) CheckOn(path, when string) (*Checked, error) {
-	return guarded(d, func() (*Checked, error) {
-		c, err := ReadCircuit(path)
-		if err != nil {
-			return nil, err
-		}
+	c, err := ReadCircuit(path)
+	if err != nil {
+		return nil, err
+	}
+	out, err := d.CheckCircuit(c, when)
+	if err != nil {
+		return nil, err
+	}
+	out.File = path
+	if n := len(out.Broken); n > 0 {
+		return out, fault(AnswerIsNo, "", "%s no longer holds: %s", path, counted(n, "thing", "things"))
+	}
+	return out, nil
+}
+
+// CheckCircuit is CheckOn of a circuit in hand; that something is broken is no
+// error.
+func (d *Desk) CheckCircuit(c *circuit.Circuit, when string) (*Checked, error) {
+	return guarded(d, func() (out *Checked, err error) {
 		start := c.StartsAt
 		if when != "" {
 			if start, err = timeIn(when, c.StartsAt.Location()); err != nil {
 				return nil, err
 			}
 		}
-		out := &Checked{File: path, When: start.Format(time.RFC3339), Broken: []Fails{}, Noted: d.rests(c, start)}
+		out = &Checked{When: start.Format(time.RFC3339), Broken: []Fails{}, Noted: d.rests(c, start)}
 		for _, b := range lesson.Check(d.net, d.profile, c) {
 			out.Broken = append(out.Broken, Fails{b.Must.String(), b.What, b.Where, meaning(b.Must)})
 		}
 		out.Broken = append(out.Broken, darker(c, start)...)
 		out.Broken = append(out.Broken, d.closed(c, start)...)
-		if n := len(out.Broken); n > 0 {
-			return out, fault(AnswerIsNo, "", "%s no longer holds: %s", path, counted(n, "thing", "things"))
-		}
 		return out, nil
 	})
 }

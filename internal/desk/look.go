@@ -3,7 +3,7 @@ package desk
 import (
 	"cmp"
 	"slices"
-	"sync"
+	"time"
 
 	"github.com/paulmach/orb"
 
@@ -16,6 +16,7 @@ import (
 type LookRequest struct {
 	Exercise                 string
 	West, South, East, North float64 // degrees
+	Now                      time.Time
 	Done                     <-chan struct{}
 }
 
@@ -73,12 +74,13 @@ func (d *Desk) look(r LookRequest) (*Looked, error) {
 		return out, nil
 	}
 	slices.Sort(stretches)
+	judge := d.judge(r.Now)
 	var fit []assess.Place
 	for i, s := range stretches {
 		if i%64 == 0 && closed(r.Done) {
 			return nil, ErrStopped
 		}
-		places := d.scan(ex, s)
+		places := judge.scan(ex, s)
 		if len(places) == 0 {
 			continue
 		}
@@ -109,40 +111,6 @@ func (d *Desk) look(r LookRequest) (*Looked, error) {
 		})
 	}
 	return out, nil
-}
-
-// seen remembers what scanning found, for views that overlap. Desks of one
-// network share it.
-type seen struct {
-	mu     sync.Mutex
-	places map[seenKey][]assess.Place
-}
-
-type seenKey struct {
-	exercise string
-	stretch  roadnet.StretchID
-	heeds    int // the notes that it was found with
-}
-
-// mostSeen bounds what is remembered: some 20 MB.
-const mostSeen = 60_000
-
-func (d *Desk) scan(ex *assess.Exercise, s roadnet.StretchID) []assess.Place {
-	key := seenKey{ex.Name, s, d.heeds}
-	d.seen.mu.Lock()
-	places, ok := d.seen.places[key]
-	d.seen.mu.Unlock()
-	if ok {
-		return places
-	}
-	places = d.assess.Scan(ex, s)
-	d.seen.mu.Lock()
-	if len(d.seen.places) >= mostSeen {
-		clear(d.seen.places)
-	}
-	d.seen.places[key] = places
-	d.seen.mu.Unlock()
-	return places
 }
 
 func closed(done <-chan struct{}) bool {

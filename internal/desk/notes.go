@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strconv"
 	"strings"
 	"time"
@@ -283,18 +282,4 @@ func (b *Notes) Export(path string) (count int, err error) {
 func (b *Notes) ExportTo(w io.Writer) (int, error) {
 	n, err := b.store.Export(w)
 	return n, notesFault(err)
-}
-
-// readShared reads a file of notes from a colleague.
-func readShared(path string) ([]notes.Revision, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, &Fault{Kind: BadInput, Err: err}
-	}
-	defer f.Close()
-	all, err := notes.ReadGeoJSON(f)
-	if err != nil {
-		return nil, &Fault{Kind: BadInput, Err: fmt.Errorf("%s: %w", path, err), Hint: "Nothing of it was taken in."}
-	}
-	return all, nil
 }

@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"io"
 	"maps"
+	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -35,18 +37,28 @@ type KindCount struct {
 	Count int    `json:"count"`
 }
 
-// Import reads a colleague's notes. Without add it only says what they would
-// add.
+// Import reads a colleague's file of notes. Without add it only says what they
+// would add.
 func (b *Notes) Import(path string, add bool, now time.Time) (*Import, error) {
-	all, err := readShared(path)
+	f, err := os.Open(path)
 	if err != nil {
-		return nil, err
+		return nil, &Fault{Kind: BadInput, Err: err}
 	}
-	out, err := b.preview(path, all)
+	defer f.Close()
+	return b.ImportFrom(path, f, add, now)
+}
+
+// ImportFrom reads a colleague's notes from a stream that has a file's name.
+func (b *Notes) ImportFrom(name string, in io.Reader, add bool, now time.Time) (*Import, error) {
+	all, err := notes.ReadGeoJSON(in)
+	if err != nil {
+		return nil, &Fault{Kind: BadInput, Err: fmt.Errorf("%s: %w", name, err), Hint: "Nothing of it was taken in."}
+	}
+	out, err := b.preview(name, all)
 	if err != nil || !add {
 		return out, err
 	}
-	batch, err := b.store.Import(all, filepath.Base(path), calendar.DateOf(now))
+	batch, err := b.store.Import(all, filepath.Base(name), calendar.DateOf(now))
 	if err != nil {
 		return nil, notesFault(err)
 	}

@@ -3,6 +3,8 @@ package desk
 import (
 	"time"
 
+	"github.com/paulmach/orb"
+
 	"loopwright/internal/assess"
 	"loopwright/internal/gazetteer"
 )
@@ -34,6 +36,7 @@ type Why struct {
 	LookFor       []string         `json:"look_for"`                 // on the day, the most telling first
 	Notes         []string         `json:"notes"`                    // near the place, with whose and when
 	Facing        string           `json:"facing"`                   // the way that the car comes: north, north-east ...
+	Window        orb.LineString   `json:"window"`                   // of kerb, as the car comes
 	Heights       []HeightAt       `json:"height_profile,omitempty"` // of the road around, as the car comes
 }
 
@@ -53,7 +56,7 @@ func (d *Desk) Why(r WhyRequest) (*Why, error) {
 			Exercise: ex.Name, Title: ex.Title, At: gazetteer.Describe(d.net, p.Position), Said: at.Said,
 			Kerb: d.net.KerbAt(p.Position, p.Side).String(), Road: gazetteer.RoadAt(d.net, p.Position), Side: p.Side.String(),
 			Verdict: p.Verdict, Chance: p.Chance, MapFit: p.MapFit, FacesBack: p.FacesBack,
-			Heights: d.heightsAt(p.Position), Facing: d.facing(p.Position), LookFor: assess.LookFor(p.Findings), Notes: d.said(p),
+			Heights: d.heightsAt(p.Position), Facing: d.facing(p.Position), Window: part(d.net.Line(p.Position.Segment), p.From, p.To), LookFor: assess.LookFor(p.Findings), Notes: d.said(p),
 			NearRim: d.net.NearRim(p.Position.Segment.Stretch()), DataTimestamp: d.DataTimestamp(), Findings: p.Findings,
 		}
 		for _, f := range p.Findings {

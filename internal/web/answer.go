@@ -93,27 +93,43 @@ func read(w http.ResponseWriter, r *http.Request, into any) error {
 	return nil
 }
 
-// ask makes a handler of a question to the desk.
-func ask[Q, A any](s *Server, question func(ctx context.Context, s *Server, m *openMap, d *desk.Desk, q Q) (A, error)) http.HandlerFunc {
+// A queue hands out desks of the open map.
+type queue func(ctx context.Context) (d *desk.Desk, giveBack func(), err error)
+
+// atDesk does work at a desk, as long as somebody waits for it.
+func atDesk(r *http.Request, q queue, work func(ctx context.Context, d *desk.Desk) error) error {
+	ctx, cancel := context.WithTimeout(r.Context(), answerWithin)
+	defer cancel()
+	d, giveBack, err := q(ctx)
+	if err != nil {
+		return err
+	}
+	defer giveBack()
+	return work(ctx, d)
+}
+
+// answerFrom answers with what is found at a desk.
+func answerFrom[A any](w http.ResponseWriter, r *http.Request, q queue, find func(ctx context.Context, d *desk.Desk) (A, error)) {
+	var a A
+	err := atDesk(r, q, func(ctx context.Context, d *desk.Desk) (err error) {
+		a, err = find(ctx, d)
+		return err
+	})
+	if err != nil {
+		fail(w, err)
+		return
+	}
+	answer(w, a)
+}
+
+// ask makes a handler of a question that is JSON.
+func ask[Q, A any](s *Server, in queue, question func(ctx context.Context, s *Server, d *desk.Desk, q Q) (A, error)) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		var q Q
 		if err := read(w, r, &q); err != nil {
 			fail(w, err)
 			return
 		}
-		ctx, cancel := context.WithTimeout(r.Context(), answerWithin)
-		defer cancel()
-		m, d, err := s.maps.borrow(ctx)
-		if err != nil {
-			fail(w, err)
-			return
-		}
-		a, err := question(ctx, s, m, d, q)
-		m.giveBack(d)
-		if err != nil {
-			fail(w, err)
-			return
-		}
-		answer(w, a)
+		answerFrom(w, r, in, func(ctx context.Context, d *desk.Desk) (A, error) { return question(ctx, s, d, q) })
 	}
 }

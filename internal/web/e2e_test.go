@@ -108,6 +108,7 @@ func visit(t *testing.T, b *browsertest.Browser, path string) (*browsertest.Page
 // are asked for.
 func look(t *testing.T, p *browsertest.Page, state string) {
 	t.Helper()
+	p.Until("!document.querySelector('#sheet [aria-busy]')") // what is faint then is soon anew
 	for _, v := range p.Axe() {
 		t.Errorf("%s: %s", state, v)
 	}
@@ -382,26 +383,5 @@ func TestLearner(t *testing.T) {
 	p.Until("!document.querySelector('#drive[aria-busy]')")
 	if got := browsertest.Eval[string](p, "new URLSearchParams(location.search).get('learner')"); got != "AB" {
 		t.Errorf("the learner is %q", got)
-	}
-}
-
-// Today's roads: one tap each, and the next plan heeds it.
-func TestToday(t *testing.T) {
-	now := time.Now().Format("2006-01-02")
-	p, at := visit(t, browsertest.Start(t), strings.Replace(wish, "2027-03-04", now, 1))
-	planned(p)
-	p.Click("#keep")
-	p.Until("location.pathname.startsWith('/plan/')")
-	p.Go(at + "/today")
-	p.Until("document.querySelector('.today li')")
-	look(t, p, "today-roads")
-	p.Type("#by", "AB")
-	place := browsertest.Eval[string](p, "document.querySelector('.today strong').textContent")
-	p.Click(".today button[value='never']")
-	p.Until("document.querySelector('.today li .noted')")
-	p.Go(at + strings.Replace(wish, "2027-03-04", now, 1))
-	planned(p)
-	if got := browsertest.Eval[string](p, "document.querySelector('.practice strong').textContent"); got == place {
-		t.Errorf("it practises in %s again, of which a note says never", got)
 	}
 }

@@ -2,11 +2,13 @@ package web
 
 import (
 	"context"
+	"io"
 	"net/http"
 	"slices"
 
 	"loopwright/internal/circuit"
 	"loopwright/internal/desk"
+	"loopwright/internal/drawing"
 	"loopwright/internal/handover"
 )
 
@@ -15,18 +17,19 @@ type handed struct {
 	kind, title string // in the address; as users read it
 	name, media string // of the file
 	download    bool   // else it is shown, to be printed
-	make        func(*circuit.Circuit) ([]byte, error)
+	make        func(*desk.Desk, *circuit.Circuit) ([]byte, error)
 }
 
 // handedOver lists them, what is done most first.
 var handedOver = []handed{
-	{"card", "Print the car card", "car-card.html", markup, false, handover.Card},
-	{"cover", "Send for cover", "for-cover.geojson", geoJSON, true, forCover},
-	{"sheet", "Print the planning sheet", "planning-sheet.html", markup, false, handover.Sheet},
-	{"learner", "Print the learner's card", "learner-card.html", markup, false, handover.LearnerCard},
-	{"handback", "Print the card to hand back", "hand-back.html", markup, false, handover.HandBack},
-	{"gpx", "For a phone (GPX)", "lesson.gpx", "application/gpx+xml", true, handover.GPX},
-	{"circuit", "The plan as a file", "lesson.geojson", geoJSON, true, circuit.Encode},
+	{"card", "Print the car card", "car-card.html", markup, false, alone(handover.Card)},
+	{"cover", "Send for cover", "for-cover.geojson", geoJSON, true, alone(forCover)},
+	{"anyone", "Send for anyone, without the pick-up", "for-anyone.geojson", geoJSON, true, forAnyone},
+	{"sheet", "Print the planning sheet", "planning-sheet.html", markup, false, alone(handover.Sheet)},
+	{"learner", "Print the learner's card", "learner-card.html", markup, false, alone(handover.LearnerCard)},
+	{"handback", "Print the card to hand back", "hand-back.html", markup, false, alone(handover.HandBack)},
+	{"gpx", "For a phone (GPX)", "lesson.gpx", "application/gpx+xml", true, alone(handover.GPX)},
+	{"circuit", "The plan as a file", "lesson.geojson", geoJSON, true, alone(circuit.Encode)},
 }
 
 const (
@@ -34,8 +37,21 @@ const (
 	geoJSON = "application/geo+json"
 )
 
+// alone makes a file of the plan, whatever map is open.
+func alone(make func(*circuit.Circuit) ([]byte, error)) func(*desk.Desk, *circuit.Circuit) ([]byte, error) {
+	return func(_ *desk.Desk, c *circuit.Circuit) ([]byte, error) { return make(c) }
+}
+
 func forCover(c *circuit.Circuit) ([]byte, error) {
 	sent, err := handover.ForCover(c)
+	if err != nil {
+		return nil, err
+	}
+	return circuit.Encode(sent)
+}
+
+func forAnyone(d *desk.Desk, c *circuit.Circuit) ([]byte, error) {
+	sent, err := d.ForAnyone(c)
 	if err != nil {
 		return nil, err
 	}
@@ -53,51 +69,56 @@ func (s *Server) getFile(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	as := handedOver[i]
-	file, _, err := s.file(r.PathValue("id"))
+	c, err := s.circuit(r.PathValue("id"))
 	if err != nil {
 		fail(w, err)
 		return
 	}
-	c, err := circuit.Decode(file)
-	if err != nil {
-		fail(w, &desk.Fault{Kind: desk.BadInput, Err: err})
-		return
-	}
-	content, err := as.make(c)
+	var content []byte
+	err = atDesk(r, s.quick, func(_ context.Context, d *desk.Desk) (err error) {
+		content, err = as.make(d, c)
+		return err
+	})
 	if err != nil {
 		fail(w, err)
 		return
 	}
-	h := w.Header()
-	h.Set("Content-Type", as.media)
-	h.Set("Cache-Control", "no-store")
 	if as.download {
-		h.Set("Content-Disposition", `attachment; filename="`+as.name+`"`)
+		handedAs(w, as.media, as.name)
 	} else {
-		h.Set("Content-Security-Policy", printed)
+		shownAs(w, as.media)
 	}
 	_, _ = w.Write(content)
+}
+
+// handedAs says that what follows is a file to keep.
+func handedAs(w http.ResponseWriter, media, name string) {
+	h := w.Header()
+	h.Set("Content-Type", media)
+	h.Set("Cache-Control", "no-store")
+	h.Set("Content-Disposition", `attachment; filename="`+name+`"`)
+}
+
+// shownAs says that what follows is shown.
+func shownAs(w http.ResponseWriter, media string) {
+	h := w.Header()
+	h.Set("Content-Type", media)
+	h.Set("Cache-Control", "no-store")
+	h.Set("Content-Security-Policy", printed)
 }
 
 // getPicture draws an exercise at a place. As an image it runs no script,
 // whatever is in it.
 func (s *Server) getPicture(w http.ResponseWriter, r *http.Request) {
-	ctx, cancel := context.WithTimeout(r.Context(), answerWithin)
-	defer cancel()
-	m, d, err := s.maps.borrow(ctx)
+	var picture drawing.SVG
+	err := atDesk(r, s.quick, func(_ context.Context, d *desk.Desk) (err error) {
+		picture, err = d.Picture(desk.WhyRequest{Exercise: r.PathValue("exercise"), At: r.PathValue("kerb")})
+		return err
+	})
 	if err != nil {
 		fail(w, err)
 		return
 	}
-	picture, err := d.Picture(desk.WhyRequest{Exercise: r.PathValue("exercise"), At: r.PathValue("kerb")})
-	m.giveBack(d)
-	if err != nil {
-		fail(w, err)
-		return
-	}
-	h := w.Header()
-	h.Set("Content-Type", "image/svg+xml")
-	h.Set("Content-Security-Policy", printed)
-	h.Set("Cache-Control", "no-store")
-	_, _ = w.Write([]byte(picture))
+	shownAs(w, "image/svg+xml")
+	_, _ = io.WriteString(w, string(picture))
 }

@@ -1,9 +1,13 @@
 package web
 
 import (
+	"context"
 	"errors"
+	"fmt"
+	"io"
 	"net/http"
 
+	"loopwright/internal/circuit"
 	"loopwright/internal/desk"
 )
 
@@ -21,6 +25,65 @@ func (s *Server) file(id string) ([]byte, bool, error) {
 	}
 	file, err := s.config.Kept.Plan(id)
 	return file, err == nil, err
+}
+
+// circuit reads the same.
+func (s *Server) circuit(id string) (*circuit.Circuit, error) {
+	file, _, err := s.file(id)
+	if err != nil {
+		return nil, err
+	}
+	c, err := circuit.Decode(file)
+	if err != nil {
+		return nil, &desk.Fault{Kind: desk.BadInput, Err: err}
+	}
+	return c, nil
+}
+
+type checkQuestion struct {
+	ID   string `json:"id"`   // of a plan
+	When string `json:"when"` // another start; "" as planned
+}
+
+func checkOn(_ context.Context, s *Server, d *desk.Desk, q checkQuestion) (*desk.Checked, error) {
+	c, err := s.circuit(q.ID)
+	if err != nil {
+		return nil, err
+	}
+	return d.CheckCircuit(c, q.When)
+}
+
+// postReceived opens a colleague's plan, which is the body.
+func (s *Server) postReceived(w http.ResponseWriter, r *http.Request) {
+	file, err := io.ReadAll(http.MaxBytesReader(w, r.Body, circuit.MaxBytes))
+	if err != nil {
+		fail(w, &desk.Fault{Kind: desk.BadInput, Err: fmt.Errorf("the file can't be read: %w", err)})
+		return
+	}
+	c, err := circuit.Decode(file)
+	if err != nil {
+		fail(w, &desk.Fault{Kind: desk.BadInput, Err: err})
+		return
+	}
+	if file, err = circuit.Encode(c); err != nil { // as we write it, whoever wrote it
+		fail(w, err)
+		return
+	}
+	p := plan{ID: desk.PlanID(file), Circuit: file}
+	if err := s.remember(p); err != nil {
+		fail(w, err)
+		return
+	}
+	answer(w, p)
+}
+
+// remember keeps a plan for as long as there is room.
+func (s *Server) remember(p plan) error {
+	packed, err := pack(p)
+	if err == nil {
+		s.plans.put(p.ID, packed, len(packed.packed)+len(p.ID))
+	}
+	return err
 }
 
 func (s *Server) getPlans(w http.ResponseWriter, _ *http.Request) {

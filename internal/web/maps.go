@@ -15,36 +15,67 @@ var (
 	errBusy  = errors.New("too many people are asking at once; try again in a moment")
 )
 
-// mostWaiting is how many questions wait for a desk. Our choice: with plans of
-// half a second nobody waits longer than the time that an answer has.
+// mostWaiting is how many questions of one kind wait for a desk. Our choice:
+// with plans of half a second nobody waits longer than an answer may take.
 const mostWaiting = 64
 
-// openMap is a network with the desks that answer on it and its tiles.
-type openMap struct {
-	root    *desk.Desk
-	desks   chan *desk.Desk // free ones
-	drawers chan *desk.Desk // the same for tiles, which do not wait for plans
+// desks answer questions of one kind, as many at once as there are processors.
+// Whoever has waited longest is next.
+type desks struct {
+	free    chan *desk.Desk
 	waiting atomic.Int32
-	tiles   *memory[tileID, []byte]
+}
+
+func newDesks(d *desk.Desk) *desks {
+	n := runtime.GOMAXPROCS(0)
+	p := &desks{free: make(chan *desk.Desk, n)}
+	for range n {
+		p.free <- d.Fork()
+	}
+	return p
+}
+
+// take takes a desk; give it back. It waits as long as the context lets it,
+// unless too many do already.
+func (p *desks) take(ctx context.Context) (*desk.Desk, error) {
+	defer p.waiting.Add(-1)
+	if p.waiting.Add(1) > mostWaiting {
+		return nil, errBusy
+	}
+	select {
+	case d := <-p.free:
+		return d, nil
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	}
+}
+
+func (p *desks) giveBack(d *desk.Desk) { p.free <- d }
+
+// close waits for every desk to come back.
+func (p *desks) close() {
+	for range cap(p.free) {
+		<-p.free
+	}
+}
+
+// openMap is a network with its tiles and the desks that answer on it: of their
+// own for plans, for tiles and for all else, so that what is quick does not wait
+// for what is slow.
+type openMap struct {
+	root                     *desk.Desk
+	planners, quick, drawers *desks
+	tiles                    *memory[tileID, []byte]
 }
 
 func newOpenMap(d *desk.Desk) *openMap {
-	n := runtime.GOMAXPROCS(0)
-	m := &openMap{root: d, desks: make(chan *desk.Desk, n), drawers: make(chan *desk.Desk, n), tiles: newMemory[tileID, []byte](mostTileBytes)}
-	for range n {
-		m.desks <- d.Fork()
-		m.drawers <- d.Fork()
-	}
-	return m
+	return &openMap{root: d, planners: newDesks(d), quick: newDesks(d), drawers: newDesks(d), tiles: newMemory[tileID, []byte](mostTileBytes)}
 }
-
-func (m *openMap) giveBack(d *desk.Desk) { m.desks <- d }
 
 // close waits for every desk to come back and closes the network.
 func (m *openMap) close() {
-	for range cap(m.desks) {
-		<-m.desks
-		<-m.drawers
+	for _, p := range []*desks{m.planners, m.quick, m.drawers} {
+		p.close()
 	}
 	_ = m.root.Close() // it was only read
 }
@@ -100,26 +131,33 @@ func (m *maps) open(how func(context.Context, desk.Progress) (*desk.Desk, error)
 	return true
 }
 
-// borrow takes a desk of the open map; give it back. It waits as long as the
-// context lets it, unless too many do already.
-func (m *maps) borrow(ctx context.Context) (*openMap, *desk.Desk, error) {
+// now is the open map; nil where there is none.
+func (m *maps) now() *openMap {
 	m.mu.Lock()
-	current := m.current
-	m.mu.Unlock()
+	defer m.mu.Unlock()
+	return m.current
+}
+
+// slow is the queue for plans, quick that for all else.
+func (s *Server) slow(ctx context.Context) (*desk.Desk, func(), error) {
+	return s.maps.borrow(ctx, func(m *openMap) *desks { return m.planners })
+}
+
+func (s *Server) quick(ctx context.Context) (*desk.Desk, func(), error) {
+	return s.maps.borrow(ctx, func(m *openMap) *desks { return m.quick })
+}
+
+func (m *maps) borrow(ctx context.Context, of func(*openMap) *desks) (*desk.Desk, func(), error) {
+	current := m.now()
 	if current == nil {
 		return nil, nil, errNoMap
 	}
-	if current.waiting.Add(1) > mostWaiting {
-		current.waiting.Add(-1)
-		return nil, nil, errBusy
+	from := of(current)
+	d, err := from.take(ctx)
+	if err != nil {
+		return nil, nil, err
 	}
-	defer current.waiting.Add(-1)
-	select {
-	case d := <-current.desks:
-		return current, d, nil
-	case <-ctx.Done():
-		return nil, nil, ctx.Err()
-	}
+	return d, func() { from.giveBack(d) }, nil
 }
 
 // close closes the open map once its desks are back.

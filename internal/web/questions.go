@@ -15,7 +15,7 @@ type findQuestion struct {
 	Place string `json:"place"` // a PLACE, or a name that the user gave one
 }
 
-func findOn(_ context.Context, s *Server, _ *openMap, d *desk.Desk, q findQuestion) (*desk.Found, error) {
+func findOn(_ context.Context, s *Server, d *desk.Desk, q findQuestion) (*desk.Found, error) {
 	place, err := s.config.Kept.Resolve(q.Place)
 	if err != nil {
 		return nil, err
@@ -31,8 +31,8 @@ type lookQuestion struct {
 	North    float64 `json:"north"`
 }
 
-func lookOn(ctx context.Context, _ *Server, _ *openMap, d *desk.Desk, q lookQuestion) (*desk.Looked, error) {
-	return d.Look(desk.LookRequest{Exercise: q.Exercise, West: q.West, South: q.South, East: q.East, North: q.North, Done: ctx.Done()})
+func lookOn(ctx context.Context, s *Server, d *desk.Desk, q lookQuestion) (*desk.Looked, error) {
+	return d.Look(desk.LookRequest{Exercise: q.Exercise, West: q.West, South: q.South, East: q.East, North: q.North, Now: s.config.Now(), Done: ctx.Done()})
 }
 
 type placesQuestion struct {
@@ -41,7 +41,7 @@ type placesQuestion struct {
 	Within   float64 `json:"within_minutes"`
 }
 
-func placesOn(_ context.Context, s *Server, _ *openMap, d *desk.Desk, q placesQuestion) (*desk.Places, error) {
+func placesOn(_ context.Context, s *Server, d *desk.Desk, q placesQuestion) (*desk.Places, error) {
 	near, err := s.config.Kept.Resolve(q.Near)
 	if err != nil {
 		return nil, err
@@ -49,7 +49,7 @@ func placesOn(_ context.Context, s *Server, _ *openMap, d *desk.Desk, q placesQu
 	if q.Within == 0 {
 		q.Within = 10 // as the command line
 	}
-	return d.Places(desk.PlacesRequest{Exercise: q.Exercise, Near: near, Within: q.Within})
+	return d.Places(desk.PlacesRequest{Exercise: q.Exercise, Near: near, Within: q.Within, Now: s.config.Now()})
 }
 
 type whyQuestion struct {
@@ -57,20 +57,20 @@ type whyQuestion struct {
 	At       string `json:"at"`
 }
 
-func whyOn(_ context.Context, _ *Server, _ *openMap, d *desk.Desk, q whyQuestion) (*desk.Why, error) {
-	return d.Why(desk.WhyRequest{Exercise: q.Exercise, At: q.At})
+func whyOn(_ context.Context, s *Server, d *desk.Desk, q whyQuestion) (*desk.Why, error) {
+	return d.Why(desk.WhyRequest{Exercise: q.Exercise, At: q.At, Now: s.config.Now()})
 }
 
 type areaQuestion struct {
 	Near string `json:"near"`
 }
 
-func areaOn(ctx context.Context, s *Server, _ *openMap, d *desk.Desk, q areaQuestion) (*desk.Area, error) {
+func areaOn(ctx context.Context, s *Server, d *desk.Desk, q areaQuestion) (*desk.Area, error) {
 	near, err := s.config.Kept.Resolve(q.Near)
 	if err != nil {
 		return nil, err
 	}
-	return d.Area(desk.AreaRequest{Near: near, Done: ctx.Done()})
+	return d.Area(desk.AreaRequest{Near: near, Now: s.config.Now(), Done: ctx.Done()})
 }
 
 type planQuestion struct {
@@ -100,7 +100,7 @@ type plan struct {
 const mostWithout = 200
 
 // planOn plans, and remembers the plan by its name so that its files can be had.
-func planOn(ctx context.Context, s *Server, _ *openMap, d *desk.Desk, q planQuestion) (*plan, error) {
+func planOn(ctx context.Context, s *Server, d *desk.Desk, q planQuestion) (*plan, error) {
 	if len(q.Without) > mostWithout {
 		return nil, &desk.Fault{Kind: desk.WrongUse, Err: errTooMuchLeftOut}
 	}
@@ -132,23 +132,5 @@ func planOn(ctx context.Context, s *Server, _ *openMap, d *desk.Desk, q planQues
 		return nil, err
 	}
 	p := plan{ID: desk.PlanID(planned.File), Circuit: planned.File, Said: planned.Said}
-	packed, err := pack(p)
-	if err != nil {
-		return nil, err
-	}
-	s.plans.put(p.ID, packed, len(packed.packed)+len(p.ID))
-	return &p, nil
-}
-
-type noteQuestion struct {
-	Kind     string `json:"kind"`
-	Value    string `json:"value"`
-	At       string `json:"at"`
-	By       string `json:"by"` // initials
-	Exercise string `json:"exercise"`
-	Text     string `json:"text"`
-}
-
-func noteOn(_ context.Context, s *Server, _ *openMap, d *desk.Desk, q noteQuestion) (*desk.NoteRow, error) {
-	return d.AddNote(desk.NoteRequest{Kind: q.Kind, Value: q.Value, At: q.At, By: q.By, Exercise: q.Exercise, Text: q.Text, Now: s.config.Now()})
+	return &p, s.remember(p)
 }

@@ -53,24 +53,18 @@ func (s *Server) getTile(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusNotFound, "there is no such tile")
 		return
 	}
-	s.maps.mu.Lock()
-	m := s.maps.current
-	s.maps.mu.Unlock()
+	m := s.maps.now()
 	if m == nil || m.root.Digest() != r.PathValue("digest") {
 		refuse(w, http.StatusNotFound, "this map is not open any longer")
 		return
 	}
 	tile, ok := m.tiles.get(id)
 	if !ok {
-		var d *desk.Desk
-		select {
-		case d = <-m.drawers:
-		case <-r.Context().Done():
-			return
+		d, err := m.drawers.take(r.Context())
+		if err == nil {
+			tile, err = drawTile(d, maptile.New(id.x, id.y, maptile.Zoom(id.z)))
+			m.drawers.giveBack(d)
 		}
-		var err error
-		tile, err = drawTile(d, maptile.New(id.x, id.y, maptile.Zoom(id.z)))
-		m.drawers <- d
 		if err != nil {
 			fail(w, err)
 			return

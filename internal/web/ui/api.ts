@@ -24,12 +24,17 @@ export interface Finding { criterion: string; holds: string; evidence: string; s
 export interface Why {
   exercise: string; title: string; at: string; kerb: string; road: string; side: string; verdict: Verdict; near_rim?: boolean;
   faces_back: boolean; findings: Finding[]; words: string[]; look_for: string[] | null; facing: string;
+  notes: string[]; window: Point[];
   height_profile?: { along_m: number; height_m: number }[];
 }
 export interface AreaOffers { exercise: string; title: string; fit: number[]; possible: number[] }
 export interface Area { near: string; said?: string; at: Point; minutes: number[]; exercises: AreaOffers[] }
 export interface Plan { id: string; circuit: Circuit; said: string[] | null; kept: boolean }
 export interface KeptPlan { id: string; title: string; starts_at: string; from: string; request: PlanRequest }
+export interface NoteRow { id: string; says: string; author: string; date: string; kerb: string; road: string; text?: string }
+export interface NotesListed { count: number; unplaced: NoteRow[]; latest: NoteRow[] }
+export interface Import { added: boolean; id?: string; new: number; kinds: { kind: string; count: number }[]; authors: string[]; first?: string; last?: string; changes: number }
+export interface Checked { broken: { must: string; what: string; where?: string; means: string }[]; noted: string[] }
 export interface NamedPlace { name: string; kerb: string }
 export interface Learner { reference: string; level?: string; stages?: Record<string, string> }
 export interface PlanRequest {
@@ -58,14 +63,14 @@ export class Failed extends Error {
   constructor(readonly fault: Fault) { super(fault.error); }
 }
 
-/** ask sends a question; a signal gives it up. */
+/** ask sends a question, or a file; a signal gives it up. */
 export async function ask<T>(method: "GET" | "POST" | "DELETE", path: string, body?: unknown, signal?: AbortSignal): Promise<T> {
   let response: Response;
   try {
     response = await fetch("/api/" + path, {
       method, signal,
       headers: body === undefined ? {} : { "Content-Type": "application/json" },
-      body: body === undefined ? undefined : JSON.stringify(body),
+      body: body === undefined ? undefined : body instanceof Blob ? body : JSON.stringify(body),
     });
   } catch (e) {
     if (signal?.aborted) throw e;

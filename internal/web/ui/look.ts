@@ -4,7 +4,9 @@ import { post, sentence, stopped, type Looked, type Point, type Spot, type Verdi
 import type { View } from "./app";
 import { byId, h, say, show, svg } from "./dom";
 import { capital } from "./words";
+import type { Mark } from "./map";
 import { heightPicture } from "./heights";
+import { Initials, noting } from "./noting";
 
 const order: Verdict[] = ["suitable", "likely", "possible", "unsuitable", "unknown"];
 
@@ -14,21 +16,28 @@ export const lookView: View = (app, sheet, at) => {
   let giveUp = new AbortController(), giveUpWhy = new AbortController();
   const pick = h("select", { id: "exercise", onchange: () => { exercise = pick.value; close(); note(); void look(); } },
     app.about.exercises.map(e => h("option", { value: e.name, selected: e.name === exercise }, e.title)));
-  const why = h("section", { class: "why", "aria-live": "polite", hidden: true });
+  const initials = new Initials();
+  const head = h("div"), notes = h("div"), rest = h("div");
+  const why = h("section", { class: "why", hidden: true, "aria-label": "Why" }, head, notes, rest);
+  let noted = "";
   const list = h("div");
   const note = (kerb = "") => app.note(`/look?exercise=${exercise}` + (kerb ? `&at=${encodeURIComponent(kerb)}` : ""));
 
+  let asked: Why | null = null;
   const marks = () => {
-    app.plate.put((looked?.places ?? []).map(p => ({ id: p.kerb, line: p.line, look: "place" as const, verdict: p.verdict, words: `${p.road}: ${app.about.verdicts[p.verdict]}`, onClick: () => void ask(p.kerb, p.line) })));
+    const places: Mark[] = (looked?.places ?? []).map(p => ({ id: p.kerb, line: p.line, look: "place" as const, verdict: p.verdict, words: `${p.road}: ${app.about.verdicts[p.verdict]}`, onClick: () => void ask(p.kerb, p.line) }));
+    // A road that was asked about and is not listed is marked all the same.
+    if (asked && !places.some(p => p.id === asked!.kerb)) places.push({ id: asked.kerb, line: asked.window, look: "place", verdict: asked.verdict });
+    app.plate.put(places);
   };
   const light = (kerb: string) => {
     app.plate.light(kerb);
     list.querySelectorAll("li").forEach(li => li.classList.toggle("lit", li.dataset.kerb === kerb && kerb !== ""));
   };
   const spot = (p: Spot, name: string) => h("li", { "data-kerb": p.kerb },
-    h("button", { type: "button", class: "row", onclick: () => void ask(p.kerb, p.line), onmouseenter: () => light(p.kerb), onfocus: () => light(p.kerb), onmouseleave: () => light("") }, name ? swatch(p.verdict) : null, h("span", {}, name), h("span", { class: "quiet" }, `${p.side} side, going ${p.facing}`)));
+    h("button", { type: "button", class: "row", onclick: () => void ask(p.kerb, p.line), onmouseenter: () => light(p.kerb), onfocus: () => light(p.kerb), onmouseleave: () => light(asked?.kerb ?? "") }, name ? swatch(p.verdict) : null, h("span", {}, name), h("span", { class: "quiet" }, `${p.side} side, going ${p.facing}`)));
   const road = (places: Spot[]) => places.length === 1 ? spot(places[0], capital(places[0].road)) :
-    h("li", {}, h("details", {}, h("summary", { class: "row", onmouseenter: () => light(places[0].kerb), onmouseleave: () => light("") }, swatch(places[0].verdict), h("span", {}, capital(places[0].road)), h("span", { class: "quiet" }, `${places.length} places`)), h("ul", { class: "plain inner" }, places.map(p => spot(p, "")))));
+    h("li", {}, h("details", {}, h("summary", { class: "row", onmouseenter: () => light(places[0].kerb), onmouseleave: () => light(asked?.kerb ?? "") }, swatch(places[0].verdict), h("span", {}, capital(places[0].road)), h("span", { class: "quiet" }, `${places.length} places`)), h("ul", { class: "plain inner" }, places.map(p => spot(p, "")))));
 
   const look = async () => {
     giveUp.abort();
@@ -53,33 +62,41 @@ export const lookView: View = (app, sheet, at) => {
       looked.more ? h("p", { class: "quiet" }, `and ${looked.more} more in view: move nearer to list them`) : null);
   };
 
-  const close = () => { why.hidden = true; show(why); giveUpWhy.abort(); };
-  const ask = async (place: string, line?: Point[]) => {
+  const close = () => { why.hidden = true; giveUpWhy.abort(); asked = null; marks(); light(""); };
+  const ask = async (place: string, line?: Point[], again = false) => {
     giveUpWhy.abort();
     giveUpWhy = new AbortController();
+    if (!again) { show(head, h("p", {}, "Looking …")); show(notes); show(rest); noted = ""; }
     why.hidden = false;
-    show(why, h("p", {}, "Looking …"));
     try {
       const w = await post<Why>("why", { exercise, at: place }, giveUpWhy.signal);
-      note(w.kerb);
+      asked = w;
+      marks();
       light(w.kerb);
-      show(why, because(w, app.about.verdicts, () => { close(); note(); }));
-      why.querySelector("h2")?.focus();
+      show(head, verdictOf(w, app.about.verdicts));
+      show(rest, because(w), h("p", {}, h("button", { type: "button", class: "small", onclick: () => { close(); note(); } }, "Close")));
+      if (noted !== w.kerb) { // what was just noted stays, with its way back
+        noted = w.kerb;
+        show(notes, h("h3", {}, "You were there? Note it"), noting({ at: w.kerb, road: w.road, exercise }, initials, () => { void ask(w.kerb, undefined, true); void look(); }), initials.element);
+      }
+      if (again) return;
+      note(w.kerb);
+      head.querySelector("h2")?.focus();
       if (line) app.plate.see(line[0]);
     } catch (e) {
       if (stopped(e)) return;
-      show(why, h("p", { class: "trouble" }, sentence(e)));
+      show(head, h("p", { class: "trouble" }, sentence(e)));
     }
   };
 
   show(sheet, h("h1", {}, "Where it can be taught"), h("label", { for: "exercise" }, "Exercise"), pick,
-    why, h("p", { class: "quiet" }, "Click a road to ask why."), list);
+    why, h("p", { class: "quiet" }, "Click a road to ask why, or to note what you saw there."), list);
   show(byId("legend"), h("ul", { "aria-label": "How roads are drawn" }, order.map(v => h("li", {}, swatch(v), app.about.verdicts[v]))));
   app.plate.onRest = () => void look();
   app.plate.onClick = p => void ask(`${p[1].toFixed(6)},${p[0].toFixed(6)}`);
-  app.plate.onPoint = id => light(id);
-  const asked = at.searchParams.get("at");
-  void look().then(() => { if (asked) void ask(asked); });
+  app.plate.onPoint = id => light(id || (asked?.kerb ?? ""));
+  const first = at.searchParams.get("at");
+  void look().then(() => { if (first) void ask(first); });
   say("");
   return () => { giveUp.abort(); giveUpWhy.abort(); };
 };
@@ -106,12 +123,19 @@ export function swatch(v: Verdict): SVGElement {
 
 const marksOf: Record<string, [string, string]> = { yes: ["✓", "fits"], no: ["✕", "does not fit"], perhaps: ["?", "not certain"], unknown: ["?", "not known"] };
 
-function because(w: Why, verdicts: Record<Verdict, string>, onClose: () => void): HTMLElement {
-  return h("div", {},
+function verdictOf(w: Why, verdicts: Record<Verdict, string>): HTMLElement[] {
+  return [
     h("h2", { tabindex: "-1" }, capital(w.at)),
-    h("p", { class: "verdict " + w.verdict }, swatch(w.verdict), h("strong", {}, verdicts[w.verdict]), h("span", { class: "quiet" }, `${w.side} side, for ${w.title.toLowerCase()}`)),
+    h("p", { class: "verdict " + w.verdict }, swatch(w.verdict), h("strong", {}, verdicts[w.verdict])),
+    h("p", { class: "quiet" }, `${w.side} side, for ${w.title.toLowerCase()}`),
+  ];
+}
+
+function because(w: Why): HTMLElement {
+  return h("div", {},
     w.near_rim ? h("p", {}, "This is near where the map ends: roads beyond it are not seen.") : null,
     w.look_for?.length ? h("div", { class: "lookfor" }, h("h3", {}, "Look for on the day"), h("ul", {}, w.look_for.map(t => h("li", {}, t)))) : null,
+    w.notes.length ? [h("h3", {}, "Noted here"), h("ul", {}, w.notes.map(t => h("li", {}, t)))] : null,
     h("h3", {}, "What is known"),
     h("ul", { class: "findings" }, w.findings.map((f, i) => {
       // What is only taken for granted gets no tick.
@@ -121,6 +145,5 @@ function because(w: Why, verdicts: Record<Verdict, string>, onClose: () => void)
     })),
     w.height_profile?.length ? h("figure", {}, heightPicture(w.height_profile), h("figcaption", {}, "The road's rise and fall, as the car comes.")) : null,
     h("figure", {}, h("img", { src: `/pictures/${w.exercise}/${encodeURIComponent(w.kerb)}`, alt: "The exercise from above, with the room that the car takes.", onerror: (e: Event) => (e.target as Element).closest("figure")?.remove() }), h("figcaption", {}, "The exercise from above, with the room that the car takes.")),
-    h("p", {}, h("a", { href: `/plan?near=${encodeURIComponent(w.kerb)}&exercise=${w.exercise}` }, "Plan a lesson that practises here")),
-    h("button", { type: "button", class: "small", onclick: onClose }, "Close"));
+    h("p", {}, h("a", { href: `/plan?near=${encodeURIComponent(w.kerb)}&exercise=${w.exercise}` }, "Plan a lesson that practises here")));
 }

@@ -7,16 +7,19 @@ import { byId, h, say, show } from "./dom";
 import { lookView } from "./look";
 import { Plate } from "./map";
 import { moreView } from "./more";
+import { notesView } from "./notes";
 import { openingView } from "./opening";
 import { planView } from "./plan";
 import { todayView } from "./today";
 
-const views: { at: string; title: string; view: View }[] = [
+// What has no place in the row of views stands within another.
+const views: { at: string; title: string; view: View; within?: string }[] = [
   { at: "plan", title: "Plan", view: planView },
   { at: "look", title: "Look", view: lookView },
   { at: "area", title: "Area", view: areaView },
   { at: "today", title: "Today", view: todayView },
   { at: "more", title: "More", view: moreView },
+  { at: "notes", title: "Notes", view: notesView, within: "more" },
 ];
 
 let about: About;
@@ -30,9 +33,10 @@ function draw(): void {
   const at = new URL(location.href);
   const first = at.pathname.split("/")[1] || "plan";
   const sheet = byId("sheet");
+  const shown = views.find(v => v.at === first) ?? views[0];
   const ready = about.state === "open" || (about.map && about.state !== "opening");
   document.body.dataset.state = ready ? "open" : "opening";
-  show(byId("views"), ready ? h("ul", {}, views.map(v => h("li", {}, h("a", { href: "/" + v.at, "aria-current": v.at === first ? "page" : null }, v.title)))) : null);
+  show(byId("views"), ready ? h("ul", {}, views.filter(v => !v.within).map(v => h("li", {}, h("a", { href: "/" + v.at, "aria-current": v.at === shown.at ? "page" : v.at === shown.within ? "true" : null }, v.title)))) : null);
   byId("plate").hidden = !ready;
   show(byId("legend"));
   if (!ready) {
@@ -51,7 +55,6 @@ function draw(): void {
   plate.light("");
   say("");
   sheet.scrollTop = 0;
-  const shown = views.find(v => v.at === first) ?? views[0];
   document.title = shown.title + " · Loopwright";
   document.body.dataset.view = shown.at;
   leave = shown.view(app(), sheet, at);

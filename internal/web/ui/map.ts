@@ -14,6 +14,7 @@ import VectorTileSource from "ol/source/VectorTile";
 import { Circle, Fill, RegularShape, Stroke, Style, Text } from "ol/style";
 import { createXYZ } from "ol/tilegrid";
 import type { MapInfo, Point, Verdict } from "./api";
+import { middle } from "./words";
 
 export interface Box { west: number; south: number; east: number; north: number }
 
@@ -238,11 +239,12 @@ export class Plate {
     while (this.map.getView().getAnimating());
   }
 
-  /** whereIs is where a mark lies on the page, in pixels. */
+  /** whereIs is where a mark, or the middle of one that is a line, lies on the page, in pixels. */
   whereIs(id: string): [number, number] | null {
-    const at = this.byId.get(id)?.at;
-    if (!at) return null;
-    const p = this.map.getPixelFromCoordinate(fromLonLat(at)), r = this.map.getTargetElement().getBoundingClientRect();
+    const m = this.byId.get(id), at = m?.at ?? (m?.line && middle(m.line));
+    const p = at && this.map.getPixelFromCoordinate(fromLonLat(at));
+    if (!p) return null;
+    const r = this.map.getTargetElement()!.getBoundingClientRect();
     return [p[0] + r.left, p[1] + r.top];
   }
 }

@@ -1,16 +1,24 @@
 // Everything else: plans that were kept, names of places, the map itself.
 
-import { ask, post, sentence, type KeptPlan, type NamedPlace } from "./api";
+import { ask, post, sentence, type KeptPlan, type NamedPlace, type Plan } from "./api";
 import type { View } from "./app";
 import { h, say, show } from "./dom";
 import { day, wall } from "./words";
 
 export const moreView: View = (app, sheet) => {
   const plans = h("div"), names = h("div");
+  const received = h("input", { id: "received", type: "file", accept: ".geojson,.json", onchange: async () => {
+    try {
+      const plan = await post<Plan>("plans/received", received.files![0]);
+      app.go("/plan/" + plan.id);
+    } catch (e) { say(sentence(e), true); }
+  } });
   const taken = app.map.data_timestamp;
   show(sheet,
     h("h1", {}, "More"),
     h("h2", {}, "Plans kept"), plans,
+    h("label", { for: "received" }, "Open a plan that a colleague sent"), received,
+    h("h2", {}, "Notes"), h("p", {}, h("a", { href: "/notes" }, "All notes, and sharing them")),
     h("h2", {}, "Names of places"), names,
     h("h2", {}, "The map"),
     h("p", {}, app.map.name + ". ", taken ? `Its data is of ${day(taken)} ${taken.slice(0, 4)}.` : "It does not say how old its data is."),

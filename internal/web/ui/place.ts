@@ -1,7 +1,6 @@
 // A field for a place: words, a postcode, a saved name, a kerb, or a click on the map.
 
 import { Failed, post, sentence, type Choice, type Found, type NamedPlace } from "./api";
-import type { App } from "./app";
 import { h, say, show } from "./dom";
 
 export interface PlaceField {
@@ -18,7 +17,7 @@ export interface PlaceField {
   names(at: NamedPlace[]): void;
 }
 
-export function placeField(app: App, id: string, title: string, changed: () => void): PlaceField {
+export function placeField(id: string, title: string, changed: () => void): PlaceField {
   let found: Found | null = null, foundFor = "", wanted = false;
   const list = h("datalist", { id: id + "-names" });
   const about = h("div", { class: "about", id: id + "-about" });

@@ -1,13 +1,13 @@
 // Plan: the form, the drive, and what can be changed with one click.
 
-import { Failed, ask, post, sentence, stopped, type Feature, type Found, type NamedPlace, type Plan, type PlanRequest, type Point } from "./api";
+import { Failed, ask, post, sentence, stopped, type Checked, type Feature, type Found, type NamedPlace, type Plan, type PlanRequest, type Point } from "./api";
 import { fromQuery, learnerOf, toQuery } from "./address";
 import { exerciseOf, recall, remember, type App, type View } from "./app";
 import { byId, h, say, show } from "./dom";
 import { drive, driveMarks } from "./drive";
 import { placeField, type PlaceField } from "./place";
-import { unmet } from "./unmet";
-import { dateAfter, day, letter, placeOf, startFor, wall } from "./words";
+import { checked, unmet } from "./unmet";
+import { dateAfter, day, letter, placeOf, startFor, today, wall } from "./words";
 
 const LAST = "loopwright.last-plan";
 
@@ -31,6 +31,7 @@ class Planner {
   private plan: Plan | null = null;
   private out = h("section", { id: "drive", "aria-label": "The drive" });
   private leftOut = h("div");
+  private checked = h("div", { "aria-live": "polite" });
   private giveUp = new AbortController();
   private timer = 0;
   private box = h("details");
@@ -38,11 +39,10 @@ class Planner {
   private today: string;
 
   constructor(private app: App, private sheet: HTMLElement, private at: URL) {
-    const now = new Date();
-    this.today = new Date(now.getTime() - now.getTimezoneOffset() * 60000).toISOString().slice(0, 10);
+    this.today = today();
     const changed = () => this.changed();
-    this.from = placeField(app, "from", "Pick-up", changed);
-    this.to = placeField(app, "to", "Drop-off, if elsewhere", changed);
+    this.from = placeField("from", "Pick-up", changed);
+    this.to = placeField("to", "Drop-off, if elsewhere", changed);
     this.exercise = select("exercise", app.about.exercises.map(e => [e.name, e.title]), app.about.exercises[0].name, changed);
     this.minutes = select("minutes", [["60", "60 minutes"], ["90", "90 minutes"], ["120", "120 minutes"]], "60", changed);
     this.date = h("input", { id: "date", type: "date", value: dateAfter(this.today, 1), onchange: changed });
@@ -101,7 +101,7 @@ class Planner {
             h("div", {}, h("label", { for: "level" }, "How far they are"), this.level)),
           h("fieldset", {}, h("legend", {}, "Not taught yet"), h("div", { class: "ticks" }, this.untaught.map(i => h("label", { for: i.id }, i, plain(i.value)))))),
         h("button", { type: "submit", class: "first", id: "plan" }, "Plan the lesson"))),
-      this.leftOut, this.out);
+      this.leftOut, this.checked, this.out);
   }
 
   private waiting(): void {
@@ -209,12 +209,20 @@ class Planner {
       await Promise.all([this.from.settle(), this.to.settle(true)]);
       this.drawPlan();
       this.drawLeftOut();
+      await this.check(id);
     } catch (e) {
+      if (stopped(e)) return;
       show(this.out, h("p", { class: "trouble" }, sentence(e)));
     }
   }
 
+  /** check reads a plan that was kept or received against this map and the notes of now. */
+  private async check(id: string): Promise<void> {
+    show(this.checked, checked(await post<Checked>("check", { id }, this.giveUp.signal)));
+  }
+
   private drawPlan(): void {
+    show(this.checked);
     const p = this.plan!;
     this.wish.textContent = `Change: ${this.minutes.value} minutes, from ${this.from.found()?.road ?? this.from.place()}`;
     show(this.out, drive(this.app, p, {

@@ -1,7 +1,8 @@
-// What can't be met, and what would have to give.
+// What can't be met, and what would have to give; what no longer holds of a plan.
 
-import { Failed, sentence } from "./api";
+import { Failed, sentence, type Checked } from "./api";
 import { h } from "./dom";
+import { capital } from "./words";
 
 interface Unmet { wish: string; why: string; best_possible?: { unsuitable: number; suitable: number; minutes: number }; give?: string[] }
 
@@ -16,4 +17,13 @@ export function unmet(e: unknown, ways: { more: () => void; fewer: (best: { unsu
     h("p", { class: "with" },
       best ? h("button", { type: "button", onclick: () => ways.fewer(best) }, `Take ${best.unsuitable} that will not do and ${best.suitable} that would`) : null,
       u.give?.some(g => g.startsWith("a lesson")) ? h("button", { type: "button", onclick: ways.more }, "Make the lesson longer") : null));
+}
+
+/** checked says what no longer holds of a plan, and what is noted of its places. */
+export function checked(c: Checked): HTMLElement {
+  const noted = c.noted.map(n => h("li", {}, capital(n) + "."));
+  if (c.broken.length === 0) return h("div", { class: "holds" }, h("p", {}, "It still holds on this map."), noted.length ? h("ul", {}, noted) : null);
+  return h("div", { class: "unmet", role: "alert" },
+    h("h2", {}, "It no longer holds"),
+    h("ul", {}, c.broken.map(b => h("li", {}, `${b.where ? capital(b.where) + ": " : ""}${b.where ? b.what : capital(b.what)}. ${b.means}`)), noted));
 }

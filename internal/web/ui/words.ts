@@ -22,6 +22,14 @@ export function day(text: string): string {
   return at.toLocaleDateString("en-GB", { weekday: "long", day: "numeric", month: "long", timeZone: "UTC" });
 }
 
+/** today is the date here, as YYYY-MM-DD. */
+export function today(now = new Date()): string {
+  return new Date(now.getTime() - now.getTimezoneOffset() * 60000).toISOString().slice(0, 10);
+}
+
+/** counted is a number of things in words. */
+export const counted = (n: number, one: string, many: string): string => n === 1 ? "1 " + one : `${n} ${many}`;
+
 /** dateAfter is the date some days after another, as YYYY-MM-DD. */
 export function dateAfter(date: string, days: number): string {
   const at = new Date(date + "T00:00:00Z");
@@ -63,6 +71,12 @@ export const capital = (s: string): string => s.charAt(0).toUpperCase() + s.slic
 /** placeOf names the place of a feature: its kerb, or for a part of a road the middle of it. */
 export function placeOf(f: Feature): string {
   if (f.properties.kerb) return f.properties.kerb;
-  const line = f.geometry.coordinates as Point[], i = Math.floor((line.length - 1) / 2), p = line[i], q = line[i + 1] ?? p;
-  return `${((p[1] + q[1]) / 2).toFixed(6)},${((p[0] + q[0]) / 2).toFixed(6)}`;
+  const [lon, lat] = middle(f.geometry.coordinates as Point[]);
+  return `${lat.toFixed(6)},${lon.toFixed(6)}`;
+}
+
+/** middle is the middle of a line's middle part. */
+export function middle(line: Point[]): Point {
+  const i = Math.floor((line.length - 1) / 2), p = line[i], q = line[i + 1] ?? p;
+  return [(p[0] + q[0]) / 2, (p[1] + q[1]) / 2];
 }
