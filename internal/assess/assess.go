@@ -32,11 +32,12 @@ type Assessor struct {
 	quiet      *traffic.Quiet                          // nil where the index has none
 	quietFault error                                   // why the index's traffic can't be read
 	noted      *notes.Moment                           // what instructors noted, at a time
+	measured   *measuredRoads                          // of noted
 }
 
 // New makes an assessor.
 func New(n *roadnet.Network, p *country.Profile) *Assessor {
-	a := &Assessor{net: n, profile: p, noted: (*notes.View)(nil).At(notes.When{}), table: standard(), needs: make(map[*Exercise][]Need)}
+	a := &Assessor{net: n, profile: p, noted: (*notes.View)(nil).At(notes.When{}), measured: &measuredRoads{}, table: standard(), needs: make(map[*Exercise][]Need)}
 	if quiet, err := traffic.Of(n); err == nil {
 		a.quiet = quiet
 	} else if !errors.Is(err, traffic.ErrNotMeasured) {
@@ -65,7 +66,7 @@ func New(n *roadnet.Network, p *country.Profile) *Assessor {
 func (a *Assessor) Fork() *Assessor {
 	b := New(a.net, a.profile)
 	b.light, b.when, b.school = a.light, a.when, a.school
-	b.noted = a.noted.Fork()
+	b.noted, b.measured = a.noted.Fork(), a.measured
 	return b
 }
 
@@ -73,7 +74,7 @@ func (a *Assessor) Fork() *Assessor {
 // at a time.
 func (a *Assessor) WithNotes(v *notes.View, when notes.When) *Assessor {
 	b := a.Fork()
-	b.noted = v.At(when)
+	b.noted, b.measured = v.At(when), &measuredRoads{}
 	return b
 }
 
@@ -169,6 +170,7 @@ func (a *Assessor) load(s roadnet.StretchID) {
 	a.site.load(a.net, s)
 	a.loadBeside(&a.site, s)
 	a.site.noted = a.noted.On(s)
+	a.site.alike = alike{}
 	a.rowsFor = nil
 }
 

@@ -37,7 +37,7 @@ func (a *Assessor) read(need *Need, w window) answer {
 	if len(need.heeds) > 0 {
 		x = a.heed(need, w, x)
 	}
-	if !x.skip && (x.evidence == Assumed || x.evidence == EvidenceUnknown || x.missing) {
+	if !x.skip && x.evidence != Mapped && !ofTheHour[need.Criterion] {
 		if chance, ok := a.site.noted.BySight(need.exercise, w.from, w.to); ok && chance > 0.5 {
 			x.bySight = chance
 		}
@@ -62,6 +62,9 @@ func (a *Assessor) heed(need *Need, w window, x answer) answer {
 		width := number(notes.Width, max(mean-taken, 0), sd, ok)
 		if ok && taken > 0 {
 			width.source = ", less the cars that the parking tags put on the carriageway"
+		}
+		if ok && a.lessLikelyCars(&a.site, w, &width) > 0.2 {
+			width.source, width.evidence = likelyCars, Inferred
 		}
 		return width
 	case "gradient":
@@ -138,16 +141,21 @@ func (a *Assessor) heedParked(need *Need, w window, x answer) answer {
 // instructor would note. What is noted comes by heed.
 func readNoted(*Assessor, *site, window) answer { return answer{skip: true} }
 
-// trusting weighs an answer that is only assumed where an instructor says that
-// the place suits.
+// ofTheHour are criteria that an instructor who was there at another hour could
+// not see, and what notes say against a place.
+var ofTheHour = map[string]bool{"daylight": true, "noted": true}
+
+// trusting weighs an answer where an instructor says that the place suits. What
+// was seen outranks what is assumed or inferred, and settles a width that was measured
+// and leaves the answer open; never a tag, nor another note.
 func (a *Assessor) trusting(need *Need, st *site, w window, x answer) (float64, Evidence) {
 	sure := x.bySight
 	x.bySight = 0
 	p, e := a.weigh(need, st, w, x)
-	if e != Assumed && e != EvidenceUnknown {
+	if p >= sure || e == Measured && (need.Criterion != "clear-width" || p < a.table.UnsuitableBelow) {
 		return p, e
 	}
-	return rounded(max(p, sure)), Measured
+	return sure, Measured
 }
 
 // credit says in a finding whose notes it rests on.

@@ -21,6 +21,7 @@ type answer struct {
 	fixed    float64
 	hasFixed bool
 	trust    float64 // 0 is full trust
+	usual    bool    // a width that nobody mapped: the usual one, or as measured near by
 	// hidden is how often another one is nearer that is not mapped; it lowers what
 	// the chance may come to.
 	hidden   float64

@@ -31,6 +31,7 @@ type site struct {
 	nearRim    bool
 	noted      *notes.Here
 	beside     beside
+	alike      alike // known once asked for
 	start      orb.Point
 }
 

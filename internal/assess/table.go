@@ -41,6 +41,10 @@ type sourced struct {
 // spreads are what readings are worth; exampleRules what makes a road to judge.
 // The field names are the table's keys.
 type spreads struct {
+	AlikeClass       float64 `key:"alike_class"`
+	AlikeNear        float64 `key:"alike_near"`
+	AlikeRange       float64 `key:"alike_range_m"`
+	AlikeRoad        float64 `key:"alike_road"`
 	WidthCarriageway float64 `key:"width_carriageway_m"`
 	Width            float64 `key:"width_m"`
 	WidthEstimate    float64 `key:"width_estimate_m"`

@@ -17,7 +17,7 @@ func readWidth(a *Assessor, st *site, w window) answer {
 			worst = x
 		}
 	})
-	if worst.evidence != Assumed {
+	if !worst.usual {
 		return worst
 	}
 	sp := &a.table.spreads
@@ -28,20 +28,37 @@ func readWidth(a *Assessor, st *site, w window) answer {
 			worst.source = "width not mapped: usual for this kind of road, and no wider than the buildings leave: check on the day"
 		}
 	}
-	if parkedByTags(st, w).word == "not mapped" {
-		for i := range 2 {
-			if mean, sd, ok := a.fullness(st, i); ok {
-				p := above((fullKerb - mean) / sd)
-				if p > 0.2 && !strings.Contains(worst.source, likelyCars) {
-					worst.source = strings.Replace(worst.source, ": check", likelyCars+": check", 1)
-				}
-				worst.mean -= sp.ParkedParallel * p
-				worst.sd = math.Hypot(worst.sd, sp.ParkedParallel*math.Sqrt(p*(1-p)))
-			}
-		}
-		worst.mean = max(worst.mean, 0)
+	if likely := a.lessLikelyCars(st, w, &worst); likely > 0.2 {
+		worst.source = strings.Replace(worst.source, ": check", likelyCars+": check", 1)
 	}
 	return worst
+}
+
+// lessLikelyCars takes off the cars that are likely to stand in a window where
+// no tag tells, and gives the chance of a row of them at the fuller kerb. A note
+// that nobody, or few, parked there leaves the whole width.
+func (a *Assessor) lessLikelyCars(st *site, w window, x *answer) (likely float64) {
+	if parkedByTags(st, w).word != "not mapped" {
+		return 0
+	}
+	seen, noted := st.noted.Parked(w.from, w.to)
+	rows := [2]float64{seen.OneSide + seen.BothSides, seen.BothSides}
+	sum := seen.None + seen.Few + seen.OneSide + seen.BothSides + seen.Map
+	deep := a.table.spreads.ParkedParallel
+	for i := range 2 {
+		p := 0.0
+		if mean, sd, ok := a.fullness(st, i); ok {
+			p = above((fullKerb - mean) / sd)
+		}
+		if noted {
+			p = (rows[i] + seen.Map*p) / sum
+		}
+		likely = max(likely, p)
+		x.mean -= deep * p
+		x.sd = math.Hypot(x.sd, deep*math.Sqrt(p*(1-p)))
+	}
+	x.mean = max(x.mean, 0)
+	return likely
 }
 
 const likelyCars = ", less the cars that are likely to stand there"
@@ -90,9 +107,9 @@ func (a *Assessor) carriageway(at *roadnet.Attributes, taken float64) answer {
 		return answer{mean: float64(lane.Mean) + taken, sd: float64(lane.SD) + sp.SingleLane, evidence: Inferred,
 			source: "width not mapped: one lane for both directions: check on the day"}
 	}
-	usual := a.profile.Carriageway[classNames[at.Class].tag]
-	return answer{mean: max(float64(usual.Mean), max(lanes, 1)*float64(lane.Mean)+taken), sd: float64(usual.SD), evidence: Assumed,
-		source: "width not mapped: usual for this kind of road: check on the day"}
+	x = a.learnt(a.profile.Carriageway[classNames[at.Class].tag])
+	x.mean, x.usual = max(x.mean, max(lanes, 1)*float64(lane.Mean)+taken), true
+	return x
 }
 
 // oneWay says whether a piece may be driven in one direction only.

@@ -144,6 +144,20 @@ type Moment struct {
 // Fork gives the same for another worker.
 func (m *Moment) Fork() *Moment { return m.view.At(m.when) }
 
+// With gives the stretches that have a note of a kind, in order.
+func (m *Moment) With(k Kind) []roadnet.StretchID {
+	if m.view == nil {
+		return nil
+	}
+	var out []roadnet.StretchID
+	for i := range m.view.spots {
+		if s := &m.view.spots[i]; s.note.kind() == k {
+			out = append(out, s.stretch)
+		}
+	}
+	return slices.Compact(out)
+}
+
 // On is what is noted of one stretch, valid until the next call.
 func (m *Moment) On(s roadnet.StretchID) *Here {
 	v, h := m.view, &m.here

@@ -1,0 +1,221 @@
+package assess
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"sync"
+
+	"loopwright/internal/country"
+	"loopwright/internal/extract"
+	"loopwright/internal/geo"
+	"loopwright/internal/notes"
+	"loopwright/internal/roadnet"
+)
+
+// Roads of one class that were built together are alike: a width that was
+// measured tells something of its neighbours. The departure of a road's width
+// from the country's usual one is taken as normal, with the class's spread σ,
+// and two stretches i and j of one class as correlated by
+//
+//	ρ = class + near · exp(−d/range) + road
+//
+// with d the distance between their middles, and road only where they share a
+// name. What measured widths z tell of a stretch is then its mean kᵀ(K+N)⁻¹z and
+// variance σ² − kᵀ(K+N)⁻¹k, with N how well each was measured: simple kriging
+// (Matheron, "Principles of geostatistics", 1963), or the posterior of an
+// empirical Bayes model whose prior is the class. Ours differs in that only the
+// nearest few measured stretches are asked. The shares and the range stand in
+// data/exercises.yaml.
+
+const (
+	alikeReach geo.Metres = 1000 // beyond it a road tells nothing of another: our choice, a quarter of a town
+	alikeMost             = 16   // measured stretches asked: our choice, the next ones add little
+	inferring             = 0.36 // of the variance explained, from which a width is inferred and not assumed: the spread falls by a fifth
+)
+
+// Likeness is what one stretch's width has in common with others'.
+type Likeness struct {
+	Spread geo.Metres // of its width, where nothing is measured
+	usual  geo.Metres
+	class  extract.Class
+	name   roadnet.NameID
+	at     geo.XY
+	rules  *spreads
+}
+
+// With is the correlation of the widths of two stretches, 0 to 1.
+func (l Likeness) With(m Likeness) float64 {
+	if l.class != m.class {
+		return 0
+	}
+	d := l.at.Sub(m.at).Norm()
+	rho := l.rules.AlikeClass + l.rules.AlikeNear*math.Exp(-float64(d)/l.rules.AlikeRange)
+	if l.name != 0 && l.name == m.name {
+		rho += l.rules.AlikeRoad
+	}
+	return rho
+}
+
+// Likeness gives what the width of a stretch has in common with others'.
+func (a *Assessor) Likeness(s roadnet.StretchID) Likeness {
+	return likeness(a.net, a.profile, &a.table.spreads, geo.PlaneAt(a.net.About().Bounds.Center()), s)
+}
+
+func likeness(n *roadnet.Network, p *country.Profile, sp *spreads, plane geo.Plane, s roadnet.StretchID) Likeness {
+	middle := n.Length(s) / 2
+	at, _ := n.At(roadnet.Position{Segment: s.Segment(true), Along: middle})
+	class := n.PieceAt(s, middle).Attributes.Class
+	usual := p.Carriageway[classNames[class].tag]
+	return Likeness{usual.SD, usual.Mean, class, n.NameOf(s), plane.To(at), sp}
+}
+
+// measuredRoads are the stretches with a measured width, gathered when first
+// asked for and shared by all forks.
+type measuredRoads struct {
+	once  sync.Once
+	plane geo.Plane
+	cells map[[2]int][]measuredRoad
+}
+
+type measuredRoad struct {
+	Likeness
+	stretch  roadnet.StretchID
+	off      float64 // from the usual width, metres
+	variance float64 // of the measurement
+}
+
+func (m *measuredRoads) gather(a *Assessor) {
+	m.cells = make(map[[2]int][]measuredRoad)
+	m.plane = geo.PlaneAt(a.net.About().Bounds.Center())
+	noted := a.noted.Fork()
+	for _, s := range noted.With(notes.Width) {
+		mean, sd, ok := noted.On(s).Width(0, a.net.Length(s))
+		if l := likeness(a.net, a.profile, &a.table.spreads, m.plane, s); ok {
+			m.cells[cellOf(l.at)] = append(m.cells[cellOf(l.at)], measuredRoad{l, s, mean - float64(l.usual), sd * sd})
+		}
+	}
+}
+
+func cellOf(p geo.XY) [2]int {
+	return [2]int{int(math.Floor(p.X / float64(alikeReach))), int(math.Floor(p.Y / float64(alikeReach)))}
+}
+
+// alike is what measured roads tell of a stretch: how far its width is likely
+// to be off the usual, the share of the class's variance that this explains, and
+// of how many roads it was learnt.
+type alike struct {
+	known bool
+	off   geo.Metres
+	share float64
+	roads int
+}
+
+// alikeTo asks the nearest measured stretches.
+func (a *Assessor) alikeTo(st *site) *alike {
+	if st.alike.known {
+		return &st.alike
+	}
+	st.alike = alike{known: true}
+	a.measured.once.Do(func() { a.measured.gather(a) })
+	if len(a.measured.cells) == 0 {
+		return &st.alike
+	}
+	l := likeness(a.net, a.profile, &a.table.spreads, a.measured.plane, st.stretch)
+	type candidate struct {
+		*measuredRoad
+		rho float64
+	}
+	var near []candidate
+	cell := cellOf(l.at)
+	for dx := -1; dx <= 1; dx++ {
+		for dy := -1; dy <= 1; dy++ {
+			in := a.measured.cells[[2]int{cell[0] + dx, cell[1] + dy}]
+			for i := range in {
+				if rho := l.With(in[i].Likeness); rho > 0 && l.at.Sub(in[i].at).Norm() <= alikeReach {
+					near = append(near, candidate{&in[i], rho})
+				}
+			}
+		}
+	}
+	slices.SortFunc(near, func(a, b candidate) int { return cmp.Or(cmp.Compare(b.rho, a.rho), cmp.Compare(a.stretch, b.stretch)) })
+	near = near[:min(len(near), alikeMost)]
+	if len(near) == 0 {
+		return &st.alike
+	}
+	variance := float64(l.Spread * l.Spread)
+	n := len(near)
+	k, z := make([]float64, n), make([]float64, n)
+	m := make([]float64, n*n)
+	names := make(map[roadnet.NameID]bool)
+	for i, x := range near {
+		k[i], z[i] = variance*x.rho, x.off
+		for j, y := range near {
+			m[i*n+j] = variance * x.With(y.Likeness)
+		}
+		m[i*n+i] = variance + x.variance
+		if x.name == 0 || !names[x.name] {
+			st.alike.roads++
+		}
+		names[x.name] = true
+	}
+	weights := solve(m, k)
+	for i, w := range weights {
+		st.alike.off += geo.Metres(w * z[i])
+		st.alike.share += w * k[i] / variance
+	}
+	return &st.alike
+}
+
+// solve gives x with m x = k, for a symmetric positive definite m, which is
+// spent: by Cholesky's factor.
+func solve(m, k []float64) []float64 {
+	n := len(k)
+	x := slices.Clone(k)
+	for i := range n {
+		for j := range i + 1 {
+			sum := m[i*n+j]
+			for h := range j {
+				sum -= m[i*n+h] * m[j*n+h]
+			}
+			if i == j {
+				m[i*n+i] = math.Sqrt(sum)
+			} else {
+				m[i*n+j] = sum / m[j*n+j]
+			}
+		}
+		for h := range i {
+			x[i] -= m[i*n+h] * x[h]
+		}
+		x[i] /= m[i*n+i]
+	}
+	for i := n - 1; i >= 0; i-- {
+		for h := i + 1; h < n; h++ {
+			x[i] -= m[h*n+i] * x[h]
+		}
+		x[i] /= m[i*n+i]
+	}
+	return x
+}
+
+// learnt is the usual width of a class as measured roads near the stretch shift
+// it. It is inferred where they tell much, and still assumed where little.
+func (a *Assessor) learnt(usual country.Spread) answer {
+	x := answer{mean: float64(usual.Mean), sd: float64(usual.SD), evidence: Assumed, source: "width not mapped: usual for this kind of road: check on the day"}
+	if al := a.alikeTo(&a.site); al.roads > 0 {
+		x.mean += float64(al.off)
+		x.sd *= math.Sqrt(1 - al.share)
+		if al.share >= inferring {
+			x.evidence, x.source = Inferred, fmt.Sprintf("width not mapped: as in %s measured near by: check on the day", roads(al.roads))
+		}
+	}
+	return x
+}
+
+func roads(n int) string {
+	if n == 1 {
+		return "one road"
+	}
+	return fmt.Sprintf("%d roads", n)
+}
