@@ -71,9 +71,9 @@ func TestCardAsItIsLaidOut(t *testing.T) {
 			t.Errorf("%s: %s", named(c), strings.Join(small, "; "))
 		}
 		broken := browsertest.Eval[[]string](p, `[...document.querySelectorAll("li")].filter(l => {
-			const tall = Math.max(...[...l.children].map(c => c.getBoundingClientRect().height))
-			return l.getBoundingClientRect().height > Math.max(tall, parseFloat(getComputedStyle(l).minHeight)) + 4 ||
-				[...l.children].some(c => c.getBoundingClientRect().right > l.getBoundingClientRect().right + 0.5)
+			const box = e => e.getBoundingClientRect(), cells = [...l.querySelectorAll(".cell")].map(box), line = box(l)
+			return cells.some(c => c.right > line.right + 0.5 || c.top > cells[0].bottom || c.bottom < cells[0].top) ||
+				[l, ...l.querySelectorAll("b:not(.heard), .where")].some(e => (e != l || !cells.length) && box(e).height > 1.6 * parseFloat(getComputedStyle(e).fontSize))
 		}).map(l => l.textContent.trim())`)
 		if len(broken) > 0 {
 			t.Errorf("%s: lines that do not fit: %s", named(c), strings.Join(broken, "; "))

@@ -44,7 +44,7 @@ const mostLines = 12
 // the roads', no name of anybody, and no map.
 //
 // An hour has two sides, two hours four. Where the directions are too many for
-// that, those that follow each other most closely share a line, and at last a
+// that, two or three that follow each other closely share a line, and at last a
 // panel goes on overleaf; a drive with more than even that can hold has more
 // sides, and loses no direction.
 func Card(c *circuit.Circuit) ([]byte, error) {
@@ -52,8 +52,8 @@ func Card(c *circuit.Circuit) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("card: %w", err)
 	}
-	sides := sidesOf(c, profile, max(2, int(math.Ceil(c.Request.Minutes/30))))
-	page := cardSides{Title: exerciseTitle(c.Practice.Exercise)}
+	sides := sidesOf(panelsOf(c, profile), max(2, int(math.Ceil(c.Request.Minutes/30))))
+	page := cardSides{Title: lessonTitle(c)}
 	for i, p := range sides {
 		head := fmt.Sprintf("%d of %d. Read only when parked.", i+1, len(sides))
 		if i == len(sides)-1 {
@@ -72,58 +72,19 @@ func Card(c *circuit.Circuit) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
-// sidesOf lays the panels onto at most so many sides: whole, with as few lines
-// joined as will do; else cut where a side ends; else onto more sides.
-func sidesOf(c *circuit.Circuit, profile *country.Profile, most int) [][]cardPanel {
-	var sides [][]cardPanel
-	for _, whole := range []bool{true, false} {
-		panels := panelsOf(c, profile)
-		sides = packed(panels, whole)
-		for len(sides) > most && merge(panels) {
-			sides = packed(panels, whole)
-		}
-		if len(sides) <= most {
-			break
-		}
-	}
-	return sides
-}
-
-// packed lays panels onto sides, whole where they fit on one and that is asked;
-// others go on from where the last ended.
-func packed(panels []cardPanel, whole bool) [][]cardPanel {
-	var sides [][]cardPanel
-	room := 0
-	for _, p := range panels {
-		if len(p.Lines) == 0 {
-			continue
-		}
-		lines := p.Lines
-		if whole && len(lines) > room && len(lines) < mostLines || room == 0 {
-			sides, room = append(sides, nil), mostLines-1
-		}
-		for len(lines) > room { // longer than a side
-			sides[len(sides)-1] = append(sides[len(sides)-1], cardPanel{p.Heading, lines[:room]})
-			lines = lines[room:]
-			sides, room = append(sides, nil), mostLines-1
-		}
-		last := len(sides) - 1
-		sides[last] = append(sides[last], cardPanel{p.Heading, lines})
-		room -= len(lines)
-	}
-	return sides
-}
-
 // panelsOf lays out the lesson from stop to stop.
 func panelsOf(c *circuit.Circuit, profile *country.Profile) []cardPanel {
 	hour := func(atS float64) string { return clock(c, atS).Format("15:04") }
 	var panels []cardPanel
-	now := cardPanel{Heading: "From the start", Lines: []cardLine{timeLine("Practise by " + hour(c.Practice.AtS))}}
+	now := cardPanel{Heading: "From the start"}
+	if c.Practises() {
+		now.Lines = []cardLine{timeLine("Practise by " + hour(c.Practice.AtS))}
+	}
 	examples := c.Examples
 	stops := stopsOf(c)
 	judge := func(before float64) {
 		for len(examples) > 0 && examples[0].AtS < before {
-			now.Lines = append(now.Lines, judgeLine(examples[0]))
+			now.Lines = append(now.Lines, doLine(examples[0].AtS, judgeCell(examples[0])))
 			examples = examples[1:]
 		}
 	}
@@ -137,7 +98,7 @@ func panelsOf(c *circuit.Circuit, profile *country.Profile) []cardPanel {
 				continue // every panel begins so
 			}
 			if m.do != circuit.PullUp {
-				now.Lines = append(now.Lines, turnLine(s.AtS, m))
+				now.Lines = append(now.Lines, doLine(s.AtS, turnCell(m)))
 				continue
 			}
 			until := math.Inf(1)
@@ -172,13 +133,16 @@ func panelsOf(c *circuit.Circuit, profile *country.Profile) []cardPanel {
 	return panels
 }
 
-// judgeLine is a road to judge: its letter and sign, an answer of three words
+func turnCell(m move) cardCell {
+	c := cellOf("turn", arrowPicture(m.arrow), m.action, m.landmarks()...)
+	c.Plain = m.plain
+	return c
+}
+
+// judgeCell is a road to judge: its letter and sign, an answer of three words
 // at most, and the road.
-func judgeLine(e circuit.Example) cardLine {
-	sign := template.HTML(drawing.Sign(e.Verdict, drawing.Letter(e.Order)))
-	l := cardLine{Kind: "judge", Parts: []cardPart{{Arrow: sign, Action: answerOf(e)}}, atS: e.AtS, road: e.Road}
-	l.Note, l.Small = fitted(l.room(), false, e.Road)
-	return l
+func judgeCell(e circuit.Example) cardCell {
+	return cellOf("judge", template.HTML(drawing.Sign(e.Verdict, drawing.Letter(e.Order))), answerOf(e), e.Road)
 }
 
 // answerOf is what to hear about a road to judge.

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"math"
-	"strings"
+	"slices"
 
 	"loopwright/internal/drawing"
 )
@@ -18,12 +18,12 @@ const (
 	sizeLeast    = drawing.Points(14)
 )
 
-// cardWidth is what a line may take of an A5 page with margins of 8 mm; arrows
-// and signs take arrowWidth, and gap lies between parts.
+// cardWidth is what a line may take of an A5 page with margins of 8 mm; a
+// picture takes pictureWidth with its gap, and cells are so far apart.
 const (
-	cardWidth  = 132.0
-	arrowWidth = 12.0
-	gap        = 3.0
+	cardWidth    = 132.0
+	pictureWidth = 12.5
+	apart        = 3.0
 )
 
 // A reader's font may be wider than the one that is measured in: DejaVu Sans,
@@ -46,83 +46,192 @@ func cut(words string, size drawing.Points, heavy bool, room float64) string {
 	return drawing.Cut(words, size, false, room/widerRegular)
 }
 
-// cardLine is one line of the card.
+// cardLine is one line of the card: what is done, a time, or a note.
 type cardLine struct {
-	Kind  string // turn, judge, stop, time, note
-	Parts []cardPart
-	Note  string // the landmark, or all of a note
-	Small bool   // the note in the least size
-	atS   float64
-	moves []move
-	road  string // of a road to judge
+	Kind   string // do, note, time
+	Cells  []cardCell
+	Words  string // of a time
+	Beside bool   // the landmark beside the action
+	atS    float64
 }
 
-// cardPart is an arrow and its action; of plain turns many to a line the arrow
-// alone is seen, and the word is heard.
-type cardPart struct {
-	Arrow  template.HTML
-	Action string
-	Bare   bool
+// cardCell is one thing to do or to judge: a picture, an action, and where. The
+// landmark stands under the action, or beside it where a line is one cell's and
+// has room.
+type cardCell struct {
+	Kind    string // turn, judge, stop, remark
+	Picture template.HTML
+	Action  string
+	Plain   bool // the picture says as much as the action
+	Bare    bool // and stands alone: the action is heard, not seen
+	Note    string
+	Small   bool    // the note in the least size
+	Width   float64 // millimetres
+	notes   []string
 }
 
-// bareFrom is how many moves on one line leave no room for the words of plain
-// turns.
-const bareFrom = 3
+// How many things to do one line may hold: with words, and where the pictures of
+// plain turns stand alone. Our choice: three are said in one breath, and more
+// than four nobody keeps in mind.
+const (
+	mostCells = 3
+	mostBare  = 4
+)
 
-// turnLine lays out moves on one line: their actions, and the landmark of the
-// last in what room is left.
-func turnLine(atS float64, moves ...move) cardLine {
-	l := cardLine{Kind: "turn", atS: atS, moves: moves}
-	for _, m := range moves {
-		p := cardPart{arrowPicture(m.arrow), cut(m.action, sizeAction, true, cardWidth-arrowWidth), false}
-		p.Bare = len(moves) >= bareFrom && (m.arrow == arrowLeft || m.arrow == arrowRight || m.arrow == arrowAhead) && !strings.Contains(m.action, " ")
-		l.Parts = append(l.Parts, p)
-	}
-	l.Note, l.Small = fitted(l.room(), false, moves[len(moves)-1].landmarks()...)
+func cellOf(kind string, picture template.HTML, action string, notes ...string) cardCell {
+	return cardCell{Kind: kind, Picture: picture, Action: cut(action, sizeAction, true, cardWidth-pictureWidth), notes: notes}
+}
+
+// remark is a cell with no picture, for a note.
+func remark(what string, notes ...string) cardCell {
+	return cardCell{Kind: "remark", Action: cut(what, sizeLandmark, true, cardWidth), notes: notes}
+}
+
+func doLine(atS float64, cells ...cardCell) cardLine {
+	l := cardLine{Kind: "do", Cells: slices.Clone(cells), atS: atS}
+	l.lay()
 	return l
 }
 
-// room is what the parts of a line leave of it; less than nothing where they
-// do not fit.
-func (l cardLine) room() float64 {
-	room := cardWidth
-	for _, p := range l.Parts {
-		room -= arrowWidth + gap
-		if !p.Bare {
-			room -= printed(p.Action, sizeAction, true)
-		}
+// needs is the width that a cell can't do without.
+func (c cardCell) needs() float64 {
+	switch {
+	case c.Kind == "remark":
+		return printed(c.Action, sizeLandmark, true)
+	case c.Bare:
+		return pictureWidth
+	default:
+		return pictureWidth + printed(c.Action, sizeAction, true)
 	}
-	return room
 }
 
+// picture is the width of its picture.
+func (c cardCell) picture() float64 {
+	if c.Kind == "remark" {
+		return 0
+	}
+	return pictureWidth
+}
+
+// fits says whether the actions of a line do.
+func (l cardLine) fits() bool {
+	need, most := apart*float64(len(l.Cells)-1), mostCells
+	for _, c := range l.Cells {
+		need += c.needs()
+		if c.Bare {
+			most = mostBare
+		}
+	}
+	return need <= cardWidth && len(l.Cells) <= most
+}
+
+// bare is the line with the pictures of plain turns alone.
+func (l cardLine) bare() cardLine {
+	l.Cells = slices.Clone(l.Cells)
+	for i := range l.Cells {
+		l.Cells[i].Bare = l.Cells[i].Plain
+	}
+	l.lay()
+	return l
+}
+
+// lay shares the width of a line among its cells, so that each has room for as
+// many of its words as can be: those of the longest are shortened first.
+func (l *cardLine) lay() {
+	if len(l.Cells) == 1 {
+		c := &l.Cells[0]
+		c.Width = cardWidth
+		c.Note, c.Small = fitted(cardWidth-c.needs()-apart, c.notes...)
+		l.Beside = slices.Contains(c.notes, c.Note) || len(c.notes) == 0
+		if !l.Beside {
+			c.Note, c.Small = fitted(cardWidth-c.picture(), c.notes...)
+		}
+		return
+	}
+	room := cardWidth - apart*float64(len(l.Cells)-1)
+	try := make([]int, len(l.Cells)) // which of its notes each has
+	width := func(i int) float64 {
+		c := l.Cells[i]
+		if len(c.notes) == 0 {
+			return c.needs()
+		}
+		return max(c.needs(), c.picture()+printed(c.notes[try[i]], sizeLeast, false))
+	}
+	for {
+		sum, widest, most := 0.0, -1, 0.0
+		for i, c := range l.Cells {
+			sum += width(i)
+			if try[i]+1 < len(c.notes) && width(i) > max(most, c.needs()) {
+				widest, most = i, width(i)
+			}
+		}
+		if sum <= room || widest < 0 {
+			break
+		}
+		try[widest]++
+	}
+	l.share(room, width)
+	for i := range l.Cells {
+		c := &l.Cells[i]
+		if len(c.notes) > 0 {
+			c.Note, c.Small = fitted(c.Width-c.picture(), c.notes[try[i]:]...)
+		}
+	}
+}
+
+// share gives equal widths where they do, else each cell what it needs and its
+// part of what is wanted beyond.
+func (l *cardLine) share(room float64, width func(int) float64) {
+	even := room / float64(len(l.Cells))
+	need, want, equal := 0.0, 0.0, true
+	for i, c := range l.Cells {
+		equal = equal && width(i) <= even
+		need += c.needs()
+		want += width(i) - c.needs()
+	}
+	for i := range l.Cells {
+		c := &l.Cells[i]
+		switch spare := room - need; {
+		case equal:
+			c.Width = even
+		case want > spare:
+			c.Width = c.needs() + spare*(width(i)-c.needs())/want
+		default:
+			c.Width = width(i) + (spare-want)/float64(len(l.Cells))
+		}
+	}
+}
+
+// Widths of the page are in whole hundredths.
+func (c cardCell) Basis() string { return fmt.Sprintf("%.2fmm", math.Floor(c.Width*100)/100) }
+
 // leastNote is the room below which a cut word says nothing.
-const leastNote = 30.0
+const leastNote = 20.0
 
 // fitted is the first of some words that has room, in the landmark's size or
 // the least; where none has, the last is cut. Less than a few letters is
 // nothing.
-func fitted(room float64, heavy bool, words ...string) (text string, small bool) {
+func fitted(room float64, words ...string) (text string, small bool) {
 	for _, w := range words {
 		for _, size := range []drawing.Points{sizeLandmark, sizeLeast} {
-			if printed(w, size, heavy) <= room {
+			if printed(w, size, false) <= room {
 				return w, size == sizeLeast
 			}
 		}
 	}
-	if room < leastNote {
+	if room < leastNote || len(words) == 0 {
 		return "", false
 	}
-	return cut(words[len(words)-1], sizeLeast, heavy, room), true
+	return cut(words[len(words)-1], sizeLeast, false, room), true
 }
 
-func timeLine(words string) cardLine {
-	return cardLine{Kind: "time", Parts: []cardPart{{Action: words}}}
-}
+func timeLine(words string) cardLine { return cardLine{Kind: "time", Words: words} }
 
 // noteLine is a line of small words.
-func noteLine(words ...string) cardLine {
-	text, small := fitted(cardWidth, true, words...)
-	return cardLine{Kind: "note", Note: text, Small: small}
+func noteLine(cells ...cardCell) cardLine {
+	l := doLine(0, cells...)
+	l.Kind = "note"
+	return l
 }
 
 // arrows are the pictures, on a square of 24: bold strokes, told apart by shape.
@@ -142,60 +251,3 @@ var arrows = map[arrow]string{
 func arrowPicture(a arrow) template.HTML {
 	return template.HTML(fmt.Sprintf(`<svg class="arrow" viewBox="0 0 24 24" aria-hidden="true" fill="none" stroke="currentColor" stroke-width="3.4" stroke-linejoin="round">%s</svg>`, arrows[a]))
 }
-
-// merge puts the two neighbouring turn lines together that follow each other
-// most closely and have room on one line; false where there are none.
-func merge(panels []cardPanel) bool {
-	panel, line, least := -1, -1, math.Inf(1)
-	var best cardLine
-	for i, p := range panels {
-		for j := 1; j < len(p.Lines); j++ {
-			a, b := p.Lines[j-1], p.Lines[j]
-			both, ok := joined(a, b)
-			if !ok {
-				continue
-			}
-			// Pairs are joined first, then a turn with the road to judge that it
-			// leads into, then triples; and those before whose landmark is lost.
-			cost := b.atS - a.atS + 1000*float64(max(0, len(both.moves)-2))
-			if b.Kind == "judge" {
-				cost += 500
-			}
-			if both.Note == "" {
-				cost += 100
-			}
-			if cost < least && both.room() >= 0 {
-				panel, line, least, best = i, j, cost, both
-			}
-		}
-	}
-	if panel < 0 {
-		return false
-	}
-	lines := panels[panel].Lines
-	lines[line-1] = best
-	panels[panel].Lines = append(lines[:line], lines[line+1:]...)
-	return true
-}
-
-// joined is two lines on one; ok is false where they are not of a kind.
-func joined(a, b cardLine) (cardLine, bool) {
-	if a.Kind != "turn" {
-		return cardLine{}, false
-	}
-	switch {
-	case b.Kind == "judge" && len(a.moves) < bareFrom:
-		l := cardLine{Kind: b.Kind, Parts: append(append([]cardPart(nil), a.Parts...), b.Parts...), atS: a.atS, road: b.road}
-		l.Note, l.Small = fitted(l.room(), false, b.road)
-		return l, true
-	case (b.Kind == "turn" || b.Kind == "stop") && len(a.moves)+len(b.moves) <= mostMerged:
-		l := turnLine(a.atS, append(append([]move(nil), a.moves...), b.moves...)...)
-		l.Kind = b.Kind
-		return l, true
-	}
-	return cardLine{}, false
-}
-
-// mostMerged is how many moves one line may hold: as many as a panel should
-// have, and more than anybody keeps in mind; our choice for the longest drives.
-const mostMerged = 5

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
@@ -14,7 +13,9 @@ import (
 // cardStop is where the car stands on the way, and what for.
 type cardStop struct {
 	circuit.Stop
-	what string // briefing, rest, debrief, practice, finish
+	what      string             // briefing, rest, debrief, practice, finish
+	practised *circuit.Practised // of practice
+	several   bool               // there is another
 }
 
 // stopsOf gives the stops of the drive in the order of their time.
@@ -25,9 +26,13 @@ func stopsOf(c *circuit.Circuit) []cardStop {
 		if what == "" {
 			what = "pull-up"
 		}
-		stops = append(stops, cardStop{s, what})
+		stops = append(stops, cardStop{Stop: s, what: what})
 	}
-	stops = append(stops, cardStop{c.Practice.Stop, "practice"}, cardStop{c.Finish, "finish"})
+	places := c.Practices()
+	for i := range places {
+		stops = append(stops, cardStop{places[i].Stop, "practice", &places[i], len(places) > 1})
+	}
+	stops = append(stops, cardStop{Stop: c.Finish, what: "finish"})
 	slices.SortStableFunc(stops, func(a, b cardStop) int { return cmp.Compare(a.AtS, b.AtS) })
 	return stops
 }
@@ -35,22 +40,27 @@ func stopsOf(c *circuit.Circuit) []cardStop {
 // lines are what the card says of a stop: on the way to it, and there.
 func (s cardStop) lines(c *circuit.Circuit, m move, hour func(float64) string) (cardLine, []cardLine) {
 	stop := func(where string) cardLine {
-		m.place, m.past, m.road = "", "", where
-		l := turnLine(s.AtS, m)
-		l.Kind = "stop"
-		return l
+		return doLine(s.AtS, cellOf("stop", arrowPicture(m.arrow), m.action, where))
 	}
 	switch s.what {
 	case "finish":
 		return stop(s.Road), []cardLine{timeLine("Home by " + hour(s.AtS))}
 	case "practice":
-		p := c.Practice
-		lines := []cardLine{noteLine(practiceWords(p)...)}
-		if len(c.Backups) > 0 {
-			lines = append(lines, noteLine(backupWords(c)...))
+		p := s.practised
+		goes := fmt.Sprintf("%d goes, %s kerb", p.Goes, p.Side)
+		if p.Goes == 1 {
+			goes = fmt.Sprintf("1 go, %s kerb", p.Side)
 		}
+		if s.several {
+			goes = exerciseTitle(p.Exercise) + ": " + goes
+		}
+		about := []cardCell{remark(goes, unknownWords(p.Practice))}
 		if l := p.Late; l != nil {
-			lines = append(lines, noteLine(fmt.Sprintf("%.0f minutes late: %d of the %d goes", l.Minutes, l.Goes, p.Goes)))
+			about = append(about, remark(fmt.Sprintf("%.0f min late", l.Minutes), fmt.Sprintf("%d of the %d goes", l.Goes, p.Goes)))
+		}
+		lines := []cardLine{noteLine(about...)}
+		if len(p.Backups) > 0 {
+			lines = append(lines, noteLine(backupCells(p.Backups)...))
 		}
 		return stop(s.Road), append(lines, timeLine("Leave by "+hour(p.AtS+p.Minutes*60)))
 	default:
@@ -59,19 +69,6 @@ func (s cardStop) lines(c *circuit.Circuit, m move, hour func(float64) string) (
 }
 
 func minutesWords(m float64) string { return fmt.Sprintf("%.0f min", math.Max(1, math.Round(m))) }
-
-// practiceWords say how often, on which kerb, and what nobody knows.
-func practiceWords(p circuit.Practice) []string {
-	goes := fmt.Sprintf("%d goes, %s kerb", p.Goes, p.Side)
-	if p.Goes == 1 {
-		goes = fmt.Sprintf("1 go, %s kerb", p.Side)
-	}
-	unknown := unknownWords(p)
-	if unknown == "" {
-		return []string{goes}
-	}
-	return []string{goes + "; " + unknown, fmt.Sprintf("%d goes; %s", p.Goes, unknown)}
-}
 
 // unknownWords name what of width and parking nobody has measured or mapped.
 func unknownWords(p circuit.Practice) string {
@@ -93,12 +90,12 @@ func unknownWords(p circuit.Practice) string {
 	}
 }
 
-// backupWords are the backups on one line: with their sides, then without.
-func backupWords(c *circuit.Circuit) []string {
-	var full, brief []string
-	for _, b := range c.Backups {
-		full = append(full, fmt.Sprintf("%s, %s", b.Road, b.Side))
-		brief = append(brief, fmt.Sprintf("%s %s", b.Road, b.Side))
+// backupCells are the backups, with their sides: two, since a third is none that
+// one still turns to.
+func backupCells(backups []circuit.Practice) []cardCell {
+	var cells []cardCell
+	for i, b := range backups[:min(2, len(backups))] {
+		cells = append(cells, remark([...]string{"If taken", "or"}[i], fmt.Sprintf("%s, %s", b.Road, b.Side), fmt.Sprintf("%s %s", b.Road, b.Side)))
 	}
-	return []string{"If taken: " + strings.Join(full, "; or "), "Or: " + strings.Join(brief, "; "), "Or: " + brief[0]}
+	return cells
 }

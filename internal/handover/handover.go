@@ -13,6 +13,8 @@ package handover
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 	"time"
 
 	"loopwright/internal/assess"
@@ -31,6 +33,20 @@ func exerciseTitle(name string) string {
 		return ex.Title
 	}
 	return name
+}
+
+// lessonTitle is what a lesson is about, as a user reads it.
+func lessonTitle(c *circuit.Circuit) string {
+	var names []string
+	for _, p := range c.Practices() {
+		if title := exerciseTitle(p.Exercise); !slices.Contains(names, title) {
+			names = append(names, title)
+		}
+	}
+	if title := c.Request.Kind.Title(); title != "" {
+		names = append([]string{title}, names...)
+	}
+	return strings.Join(names, " and ")
 }
 
 // titled joins a heading and a road, if that has a name.

@@ -35,6 +35,7 @@ type move struct {
 	place  string // end of road, 2nd lights
 	past   string // just past the post box
 	road   string
+	plain  bool // its arrow says all of its action
 }
 
 // movesOf are a step's moves in the words of a country; where the file has
@@ -50,7 +51,8 @@ func inShort(p *country.Profile, moves []circuit.Move) []move {
 	out := make([]move, len(moves))
 	for i, m := range moves {
 		short := directions.InShort(p, m)
-		out[i] = move{m.Do, arrowOf(m), short.Action, short.At, short.Past, m.Road}
+		out[i] = move{m.Do, arrowOf(m), short.Action, short.At, short.Past, m.Road, false}
+		out[i].plain = m.Do == circuit.FollowAhead || m.Do == circuit.Turn && (m.Number < 2 || m.At != circuit.WhereUnknown)
 		if m.Do == circuit.FollowSigns {
 			out[i].road = "" // its action names it
 		}

@@ -114,16 +114,18 @@ func TestCardKeepsItsRules(t *testing.T) {
 				t.Errorf("%s: side %d has %d lines", name, i+1, len(lines))
 			}
 			for _, l := range lines {
-				if w := words(l[1]); len([]rune(w)) > 64 {
-					t.Errorf("%s: a line as long as a paragraph: %q", name, w)
+				for _, cell := range strings.Split(l[1], `class="cell`) {
+					if w := words("<" + cell); len([]rune(w)) > 64 {
+						t.Errorf("%s: as long as a paragraph: %q", name, w)
+					}
 				}
 				turns += strings.Count(l[1], `class="arrow"`)
-				if strings.Contains(l[0], "judge") {
-					letters++
+				if n := strings.Count(l[0], `class="cell judge`); n > 0 {
+					letters += n
 					if w := words(l[1]); !regexp.MustCompile(`(^| )[A-Z] (No: |Yes|Perhaps)`).MatchString(w) {
 						t.Errorf("%s: a road to judge without its answer in words: %q", name, w)
 					}
-					if answer := regexp.MustCompile(`<span>((?:No: |Yes|Perhaps)[^<]*)`).FindStringSubmatch(l[1]); len(strings.Fields(strings.TrimPrefix(answer[1], "No: "))) > 4 {
+					if answer := regexp.MustCompile(`<b>((?:No: |Yes|Perhaps)[^<]*)`).FindStringSubmatch(l[1]); len(strings.Fields(strings.TrimPrefix(answer[1], "No: "))) > 4 {
 						t.Errorf("%s: the answer %q is long", name, answer[1])
 					}
 				}
@@ -147,6 +149,9 @@ func TestCardKeepsItsRules(t *testing.T) {
 		}
 		if want := tellings(c); turns != want {
 			t.Errorf("%s: %d arrows for %d things to do", name, turns, want)
+		}
+		if strings.Contains(card, `<b class="heard"`) && float64(turns) < 0.5*c.Request.Minutes {
+			t.Errorf("%s: pictures without words, for %d things to do", name, turns)
 		}
 		if letters != len(c.Examples) {
 			t.Errorf("%s: %d roads to judge of %d", name, letters, len(c.Examples))
