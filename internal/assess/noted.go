@@ -10,7 +10,7 @@ import (
 
 // heeded are the criteria that notes may answer, and the kinds that do.
 var heeded = map[string][]notes.Kind{
-	"clear-width": {notes.Width}, "parked": {notes.Parked}, "gradient": {notes.Gradient}, "sight": {notes.Sight}, "surface": {notes.Surface},
+	"clear-width": {notes.Width}, "parked": {notes.Parked}, "gradient": {notes.Gradient}, "sight": {notes.Sight}, "surface": {notes.Surface}, "quiet": {notes.Traffic},
 	"kerb": {notes.Restriction}, "access": {notes.Restriction}, "noted": {notes.Bins, notes.Use},
 }
 
@@ -77,6 +77,10 @@ func (a *Assessor) heed(need *Need, w window, x answer) answer {
 		if word, ok := noted.Surface(w.from, w.to); ok {
 			return answer{word: word.String(), evidence: Measured, noted: notes.Surface}
 		}
+	case "quiet":
+		if word, ok := noted.Traffic(); ok {
+			return answer{word: trafficSeen[word], evidence: Measured, noted: notes.Traffic}
+		}
 	case "kerb":
 		for _, word := range [...]notes.Word{notes.NoStopping, notes.NoParking} {
 			if noted.Barred(word, w.side, w.from, w.to) {
@@ -99,6 +103,9 @@ func (a *Assessor) heed(need *Need, w window, x answer) answer {
 	}
 	return x
 }
+
+// trafficSeen are the words of the table for the traffic that was noted.
+var trafficSeen = map[notes.Word]string{notes.Quiet: "own traffic", notes.Some: "through traffic", notes.Busy: "busy"}
 
 // takenIn is the most that mapped parking takes from the carriageway in a window.
 func (a *Assessor) takenIn(w window) float64 {

@@ -168,6 +168,9 @@ func sayQuiet(f Finding, _ *country.Profile) string {
 		"service road": "not known; usually only callers", "not surveyed": "not known",
 		"tertiary": "a local through road, seldom quiet", "main road": "a main road, busy",
 	}
+	if f.Evidence == Measured {
+		words = map[string]string{"own traffic": "next to none passed", "through traffic": "some passed", "busy": "many passed"}
+	}
 	text, ok := words[f.Text]
 	if !ok {
 		text = f.Text

@@ -114,6 +114,23 @@ func (h *Here) Surface(from, to geo.Metres) (Word, bool) {
 	return last.Word, true
 }
 
+// Traffic is the word of the note, anywhere on the stretch, whose hour and
+// weekday are most like those asked about; none where none is like them.
+func (h *Here) Traffic() (Word, bool) {
+	var best *Placed
+	all := h.Of(Traffic)
+	for i := range all {
+		p := &all[i]
+		if p.Word != WordUnknown && p.weight >= h.view.table.ParkedNoTime/2 && (best == nil || p.weight > best.weight || p.weight == best.weight && p.later(best)) {
+			best = p
+		}
+	}
+	if best == nil {
+		return WordUnknown, false
+	}
+	return best.Word, true
+}
+
 // Barred says whether a restriction was seen near a window, at its kerb; Both
 // takes either kerb.
 func (h *Here) Barred(w Word, side roadnet.Side, from, to geo.Metres) bool {

@@ -21,10 +21,11 @@ const (
 	Never     // never again
 	Suits     // whether the place suits an exercise, by eye
 	Text
+	Traffic // how much passed, at that time
 	kindCount
 )
 
-var kindWords = [kindCount]string{"unknown", "width", "parked", "gradient", "sight", "surface", "restriction", "closure", "bins", "market", "use", "complaint", "never", "suits", "text"}
+var kindWords = [kindCount]string{"unknown", "width", "parked", "gradient", "sight", "surface", "restriction", "closure", "bins", "market", "use", "complaint", "never", "suits", "text", "traffic"}
 
 // String is the word in files and on the command line.
 func (k Kind) String() string { return kindWords[k] }
@@ -98,11 +99,14 @@ const (
 	Private
 	Yes
 	No
+	Quiet // next to nothing passed
+	Some  // a car now and then
+	Busy
 	wordCount
 )
 
 var wordWords = [wordCount]string{"unknown", "none", "few", "one side", "both sides", "level", "gentle", "steep", "blocked",
-	"smooth", "setts", "rough", "loose", "no stopping", "no parking", "no entry", "private", "yes", "no"}
+	"smooth", "setts", "rough", "loose", "no stopping", "no parking", "no entry", "private", "yes", "no", "quiet", "some", "busy"}
 
 // String is the word in files and on the command line.
 func (w Word) String() string { return wordWords[w] }
@@ -114,6 +118,7 @@ var wordsOf = [kindCount][]Word{
 	Surface:     {Smooth, Setts, Rough, Loose},
 	Restriction: {NoStopping, NoParking, NoEntry, Private},
 	Suits:       {Yes, No},
+	Traffic:     {Quiet, Some, Busy},
 }
 
 // Words are what a kind may say; none where it says no word.

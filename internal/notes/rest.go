@@ -84,7 +84,7 @@ func (m *Moment) settle(p *Placed) {
 	case Width:
 		sd := t.spread(p.Method, p.Metres)
 		p.weight = sd * sd
-	case Parked:
+	case Parked, Traffic:
 		p.weight = t.likeness(&p.Note, when)
 	case Suits:
 		p.weight = t.fading(&p.Note, when, t.SuitsHalfLife)

@@ -47,13 +47,16 @@ func (n *Note) Says() string {
 		return "suits, by eye," + n.exerciseSaid()
 	case Text:
 		return n.Text
+	case Traffic:
+		return trafficSaid[n.Word] + n.atTime()
 	}
 	return "a note of a kind that this version does not know"
 }
 
 var (
-	methodSaid = [methodCount]string{"measured in another way", "by tape", "by paces", "by car lengths", "by eye"}
-	parkedSaid = map[Word]string{WordUnknown: "parked cars, in words that this version does not know", ParkedNone: "no cars parked", ParkedFew: "few cars parked", ParkedOneSide: "cars parked on one side", ParkedBothSides: "cars parked on both sides"}
+	methodSaid  = [methodCount]string{"measured in another way", "by tape", "by paces", "by car lengths", "by eye"}
+	trafficSaid = map[Word]string{WordUnknown: "traffic, in words that this version does not know", Quiet: "next to no traffic", Some: "some traffic", Busy: "busy"}
+	parkedSaid  = map[Word]string{WordUnknown: "parked cars, in words that this version does not know", ParkedNone: "no cars parked", ParkedFew: "few cars parked", ParkedOneSide: "cars parked on one side", ParkedBothSides: "cars parked on both sides"}
 )
 
 func (n *Note) atTime() string {
