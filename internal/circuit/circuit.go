@@ -86,6 +86,8 @@ type Request struct {
 	Pace  string   `json:"pace,omitempty"`  // of the learner who drives; the usual one where it is not said
 	Avoid []string `json:"avoid,omitempty"` // topics kept off the drive beside what is untaught
 
+	DriveOut bool `json:"drive_out,omitempty"` // the instructor was to drive out to where they change over
+
 	Kind   Kind     `json:"kind,omitzero"`
 	Second string   `json:"second_exercise,omitempty"`
 	Seek   []Sought `json:"seek,omitempty"` // topics sought on the drive
@@ -119,6 +121,8 @@ type Stop struct {
 	AtS      float64 // arrival, from the lesson's start
 	Minutes  float64 // how long it stands
 	What     string  // briefing, rest, debrief
+
+	ChangeOver bool // instructor and learner change seats here
 }
 
 // Who drives a leg.

@@ -258,7 +258,7 @@ func (p stopProperties) stop(at orb.Point) (Stop, error) {
 		return Stop{}, fmt.Errorf("side %q is neither left nor right", p.Side)
 	}
 	return Stop{
-		At: at, Kerb: p.Kerb, Road: p.Road, Side: p.Side, FacesDeg: p.FacesDeg, Towards: p.Towards, AtS: p.AtS, Minutes: p.Minutes, What: p.What,
+		At: at, Kerb: p.Kerb, Road: p.Road, Side: p.Side, FacesDeg: p.FacesDeg, Towards: p.Towards, AtS: p.AtS, Minutes: p.Minutes, What: p.What, ChangeOver: p.ChangeOver,
 	}, inRange(heading("faces_deg", p.FacesDeg), span("at_s", p.AtS), span("minutes", p.Minutes))
 }
 

@@ -137,7 +137,7 @@ func wayThereOf(l *Leg) *wayThere {
 func stopOf(role string, s Stop) stopProperties {
 	return stopProperties{
 		Role: role, Kerb: s.Kerb, Road: s.Road, Side: s.Side, FacesDeg: degrees(s.FacesDeg), Towards: s.Towards,
-		AtS: seconds(s.AtS), Minutes: minutes(s.Minutes), What: s.What,
+		AtS: seconds(s.AtS), Minutes: minutes(s.Minutes), What: s.What, ChangeOver: s.ChangeOver,
 	}
 }
 

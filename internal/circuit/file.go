@@ -73,6 +73,8 @@ type stopProperties struct {
 	AtS      float64 `json:"at_s"`
 	Minutes  float64 `json:"minutes"`
 	What     string  `json:"what,omitempty"`
+
+	ChangeOver bool `json:"change_over,omitempty"`
 }
 
 type plainStopProperties struct {

@@ -48,6 +48,7 @@ before it. Its fields:
 	f.StringVar(&o.request.When, "when", "", "day and `TIME`, as \"2027-03-04 10:00\" (default: the next half hour)")
 	f.Uint64Var(&o.request.Seed, "seed", 1, "another `NUMBER` may give another plan")
 	f.StringSliceVar(&o.request.Avoid, "avoid", nil, "`TOPICS` to keep off the drive, as \"dual carriageways, signals\"")
+	f.BoolVar(&o.request.DriveOut, "drive-out", false, "you drive out to where you change over, and home")
 	f.StringVarP(&o.output, "output", "o", "", "circuit `FILE` to write (GeoJSON)")
 	f.BoolVar(&o.asJSON, "json", false, "print the circuit file")
 	return c
@@ -118,13 +119,14 @@ func (o *planOptions) read(flags *pflag.FlagSet) error {
 		return err
 	}
 	for name, take := range map[string]func(){
-		"from":     func() { r.From = o.request.From },
-		"to":       func() { r.To = o.request.To },
-		"exercise": func() { r.Exercise = o.request.Exercise },
-		"minutes":  func() { r.Minutes = o.request.Minutes },
-		"when":     func() { r.When = o.request.When },
-		"seed":     func() { r.Seed = o.request.Seed },
-		"avoid":    func() { r.Avoid = o.request.Avoid },
+		"from":      func() { r.From = o.request.From },
+		"to":        func() { r.To = o.request.To },
+		"exercise":  func() { r.Exercise = o.request.Exercise },
+		"minutes":   func() { r.Minutes = o.request.Minutes },
+		"when":      func() { r.When = o.request.When },
+		"seed":      func() { r.Seed = o.request.Seed },
+		"avoid":     func() { r.Avoid = o.request.Avoid },
+		"drive-out": func() { r.DriveOut = o.request.DriveOut },
 	} {
 		if flags.Changed(name) {
 			take()

@@ -51,6 +51,7 @@ type lessonFile struct {
 	Suitable   *int
 	Seed       *uint64
 	Avoid      texts
+	DriveOut   bool `yaml:"drive_out"`
 	Learner    *learnerFile
 }
 
@@ -126,7 +127,7 @@ func parseLesson(name string, text []byte) (PlanRequest, error) {
 	if err := readLesson(text, &l); err != nil {
 		return PlanRequest{}, &Fault{Kind: BadInput, Err: fmt.Errorf("%s: %w", name, err)}
 	}
-	r := PlanRequest{From: l.From, To: l.To, Exercise: l.Exercise, Minutes: 60, When: l.When, Unsuitable: l.Unsuitable, Suitable: l.Suitable, Seed: 1, Avoid: l.Avoid}
+	r := PlanRequest{From: l.From, To: l.To, Exercise: l.Exercise, Minutes: 60, When: l.When, Unsuitable: l.Unsuitable, Suitable: l.Suitable, Seed: 1, Avoid: l.Avoid, DriveOut: l.DriveOut}
 	if l.Minutes > 0 {
 		r.Minutes = l.Minutes
 	}

@@ -29,5 +29,6 @@ var meanings = map[lesson.Must]string{
 	lesson.MustGo:          "The goes do not fit their minutes: leave one out.",
 	lesson.MustBeHome:      "You would be late: leave out a go, or a road to judge.",
 	lesson.MustSuitLearner: "The learner has not been taught this: drive there yourself, or talk it through.",
+	lesson.MustChangeOver:  "Agree before you move off who drives where, and where you change over.",
 	lesson.MustSay:         "Read that direction beforehand and say it your own way.",
 }

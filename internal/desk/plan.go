@@ -24,6 +24,7 @@ type PlanRequest struct {
 	Seed       uint64
 	Learner    *circuit.LearnerRecord // nil where nobody says
 	Avoid      []string               // topics to keep off the drive, as "dual carriageways"
+	DriveOut   bool                   // the instructor drives out to where they change over
 	Without    []string               // kerbs of roads neither to judge nor to practise in
 	PractiseAt string                 // kerb in the stretch to practise in; "" lets the planner choose
 	Done       <-chan struct{}        // closed: nobody waits any longer; nil: never
@@ -67,7 +68,7 @@ func (d *Desk) plan(r PlanRequest) (*Planned, error) {
 	c, err := lesson.Plan(d.net, d.profile, d.at(when), lesson.Request{
 		From: from.Position, To: to.Position, FromWords: r.From, ToWords: r.To,
 		Exercise: r.Exercise, Minutes: r.Minutes, Unsuitable: r.Unsuitable, Suitable: r.Suitable,
-		When: when, Seed: r.Seed, Learner: r.Learner, Avoid: r.Avoid, Without: without, PractiseIn: practiseIn, Done: r.Done,
+		When: when, Seed: r.Seed, Learner: r.Learner, Avoid: r.Avoid, DriveOut: r.DriveOut, Without: without, PractiseIn: practiseIn, Done: r.Done,
 		Closed: d.view.Closed(when, when.Add(time.Duration(r.Minutes*float64(time.Minute)))),
 	})
 	if errors.Is(err, lesson.ErrStopped) {

@@ -26,6 +26,9 @@ func stopsOf(c *circuit.Circuit) []cardStop {
 		if what == "" {
 			what = "pull-up"
 		}
+		if s.ChangeOver {
+			what = "change over, " + what
+		}
 		stops = append(stops, cardStop{Stop: s, what: what})
 	}
 	places := c.Practices()

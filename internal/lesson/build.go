@@ -32,7 +32,7 @@ const noName = "a road without a name"
 // circuit writes a finalist down.
 func (pl *planner) circuit(f *finalist) (*circuit.Circuit, error) {
 	about := pl.n.About()
-	zone, err := pl.p.ZoneAt(pl.pointOf(pl.wish.From))
+	zone, err := pl.p.ZoneAt(pl.pointOf(pl.pickUp()))
 	if err != nil {
 		return nil, err
 	}
@@ -43,7 +43,7 @@ func (pl *planner) circuit(f *finalist) (*circuit.Circuit, error) {
 			From: pl.wish.FromWords, To: pl.wish.ToWords, Exercise: pl.ex.Name, Minutes: pl.wish.Minutes,
 			Unsuitable: pl.wish.unsuitable, Suitable: pl.wish.suitable, When: at.Format(time.RFC3339),
 			Seed: pl.wish.Seed, Country: pl.p.Code, InHand: pl.wish.inHand,
-			Pace: pl.pupil.pace.Stage, Avoid: pl.wish.Avoid,
+			Pace: pl.pupil.pace.Stage, Avoid: pl.wish.Avoid, DriveOut: pl.wish.DriveOut,
 		},
 		StartsAt: at, Zone: zone.String(), Attribution: Attribution, Cautions: cautions, Learner: pl.wish.Learner,
 	}
@@ -74,17 +74,17 @@ func (k *clocking) row(what string, seconds float64) {
 // lay lays out legs, stops, roads to judge and directions on one clock.
 func (pl *planner) lay(c *circuit.Circuit, f *finalist) {
 	k := &clocking{c: c}
-	c.Start = pl.stop(pl.wish.From, drivingSide(pl.p))
+	c.Start = pl.stop(pl.pickUp(), drivingSide(pl.p))
 	c.Start.Minutes = pl.wish.split.Recap
 	k.row("recap", c.Start.Minutes*60)
 	legs := f.legs()
 	for i, l := range legs {
 		pl.layLeg(k, f, i, l)
 		if i < len(f.halts) {
-			pl.layHalt(k, f, f.halts[i], l.d)
+			pl.layHalt(k, f, f.halts[i], l.d.position(l.b))
 		}
 	}
-	c.Finish = pl.stop(pl.wish.To, drivingSide(pl.p))
+	c.Finish = pl.stop(pl.dropOff(), drivingSide(pl.p))
 	c.Finish.AtS = k.at
 	c.Finish.Minutes = pl.wish.Minutes - k.at/60
 	k.row("in hand at the drop-off", c.Finish.Minutes*60)
@@ -112,6 +112,10 @@ func (pl *planner) layLeg(k *clocking, f *finalist, i int, l leg) {
 		}
 	}
 	switch {
+	case l.driver == circuit.Instructor && l.d == f.change.out:
+		what = "you drive, to where you change over"
+	case l.driver == circuit.Instructor:
+		what = "you drive home"
 	case len(judging) > 0:
 		what = "drive, and judge " + strings.Join(judging, " and ")
 	case i == len(f.legs())-1:
@@ -121,14 +125,14 @@ func (pl *planner) layLeg(k *clocking, f *finalist, i int, l leg) {
 	part := l.d.part(l.a, l.b)
 	c.Legs = append(c.Legs, circuit.Leg{
 		Order: i + 1, Line: drawn, Ways: ways, Roads: l.d.roads(l.a, l.b), LengthM: float64(part.Length),
-		DriveS: l.seconds, Driver: circuit.Learner, AtS: k.at, Heights: l.d.heights(l.a, l.b),
+		DriveS: l.seconds, Driver: l.driver, AtS: k.at, Heights: l.d.heights(l.a, l.b),
 	})
 	c.DriveS += l.seconds
 	c.LengthM += float64(part.Length)
 	k.row(what, l.seconds)
 }
 
-func (pl *planner) layHalt(k *clocking, f *finalist, h halting, d *drive) {
+func (pl *planner) layHalt(k *clocking, f *finalist, h halting, at roadnet.Position) {
 	if h.what == practising {
 		place := &pl.places[f.place]
 		k.c.Practice = pl.practiceAt(place, f.goes)
@@ -137,10 +141,10 @@ func (pl *planner) layHalt(k *clocking, f *finalist, h halting, d *drive) {
 		k.row(fmt.Sprintf("%s, %d goes in %s", pl.ex.Title, f.goes, k.c.Practice.Road), h.minutes*60)
 		return
 	}
-	s := pl.stop(d.position(h.at), drivingSide(pl.p))
-	s.AtS, s.Minutes, s.What = k.at, h.minutes, h.what
+	s := pl.stop(at, drivingSide(pl.p))
+	s.AtS, s.Minutes, s.What, s.ChangeOver = k.at, h.minutes, h.what, h.changes
 	k.c.PullUps = append(k.c.PullUps, s)
-	k.row(h.what+" in "+s.Road, h.minutes*60)
+	k.row(haltWords(s)+" in "+s.Road, h.minutes*60)
 }
 
 // late is what to leave out when the lesson is late: as few goes as win back the

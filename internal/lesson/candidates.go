@@ -136,7 +136,7 @@ func (pl *planner) look(assessor *assess.Assessor, r reach, places bool) look {
 			}
 		}
 	}
-	if !places || stretch == pl.wish.From.Segment.Stretch() || stretch == pl.wish.To.Segment.Stretch() {
+	if !places || stretch == pl.pickUp().Segment.Stretch() || stretch == pl.dropOff().Segment.Stretch() {
 		return l // nobody practises in front of the client's own house
 	}
 	for _, p := range assessor.Scan(pl.ex, stretch) {

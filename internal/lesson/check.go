@@ -8,7 +8,6 @@ import (
 	"loopwright/internal/circuit"
 	"loopwright/internal/country"
 	"loopwright/internal/roadnet"
-	"loopwright/internal/route"
 )
 
 // Must is something that every circuit keeps.
@@ -40,6 +39,7 @@ const (
 	MustBeHome           // at the drop-off with the minutes in hand
 	MustSay              // directions in order, in time, and no question over one
 	MustSuitLearner      // nothing untaught where the learner drives, at their pace
+	MustChangeOver       // who drives is plain, and they change over where the car stands
 	mustCount
 )
 
@@ -50,7 +50,7 @@ func (m Must) String() string {
 		"ways named", "times add up", "briefing before the first road to judge", "pull-ups", "stands at the kerb",
 		"faces the right way", "roads to judge are seen", "roads to judge before practice", "roads to judge apart",
 		"roads to judge as asked", "reasons differ", "verdicts from findings", "practice place fits", "goes", "backup",
-		"home in time", "directions", "suits the learner",
+		"home in time", "directions", "suits the learner", "changing over",
 	}[m]
 }
 
@@ -79,7 +79,7 @@ type checker struct {
 	c      *circuit.Circuit
 	ex     *assess.Exercise
 	table  *Table
-	clock  *clock
+	clocks map[string]*clock // by who drives
 	w      *walker
 	trails [][]visit // of each leg; nil where it could not be followed
 	broken []Broken
@@ -96,12 +96,10 @@ func Check(n *roadnet.Network, p *country.Profile, c *circuit.Circuit) []Broken 
 	if err != nil {
 		return []Broken{{MustBeWhole, err.Error(), "request"}}
 	}
-	k := &checker{n: n, p: p, c: c, ex: ex, table: standard(), w: &walker{n: n, shape: map[roadnet.SegmentID]*shape{}}}
-	pace, err := paceNamed(c.Request.Pace)
-	if err != nil {
+	k := &checker{n: n, p: p, c: c, ex: ex, table: standard(), clocks: map[string]*clock{}, w: &walker{n: n, shape: map[roadnet.SegmentID]*shape{}}}
+	if err := k.setClocks(); err != nil {
 		return []Broken{{MustBeWhole, err.Error(), "request"}}
 	}
-	k.clock = &clock{route.NewWeights(n, p, pace)}
 	// Of an excerpt nobody says who drives it, so there it may be anyone.
 	if l, err := pupilOf(c.Learner, nil); err == nil {
 		k.turns = l.turns || k.cut()
@@ -111,6 +109,7 @@ func Check(n *roadnet.Network, p *country.Profile, c *circuit.Circuit) []Broken 
 		k.trails = k.w.readBack(c, k.tell)
 		k.legal()
 		k.suitsLearner()
+		k.drivers()
 		k.timed()
 		k.stops()
 		if !k.cut() {

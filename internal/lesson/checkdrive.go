@@ -107,7 +107,7 @@ func (k *checker) road(v visit) string {
 
 // seconds is the driving time of a leg from its start to a point on one of its
 // visits.
-func (k *checker) seconds(trail []visit, index int, along geo.Metres) float64 {
+func (k *checker) seconds(c *clock, trail []visit, index int, along geo.Metres) float64 {
 	sum := 0.0
 	for i, v := range trail[:index+1] {
 		to := v.to
@@ -115,17 +115,17 @@ func (k *checker) seconds(trail []visit, index int, along geo.Metres) float64 {
 			to = along
 		}
 		if v.turn != roadnet.TurnID(roadnet.None) {
-			sum += k.clock.turn(v.turn)
+			sum += c.turn(v.turn)
 		}
-		sum += k.clock.run(v.segment, v.from, to)
+		sum += c.run(v.segment, v.from, to)
 	}
 	return sum
 }
 
 // driven is the driving time of a whole leg, with the pulling up at its end.
-func (k *checker) driven(trail []visit) float64 {
+func (k *checker) driven(c *clock, trail []visit) float64 {
 	last := trail[len(trail)-1]
-	return k.seconds(trail, len(trail)-1, last.to) + k.clock.stop(last.segment, last.to)
+	return k.seconds(c, trail, len(trail)-1, last.to) + c.stop(last.segment, last.to)
 }
 
 // timed walks each leg with a clock of its own and adds everything up.
@@ -146,9 +146,9 @@ func (k *checker) timed() {
 		if math.Abs(metres-l.LengthM) > slackM+slackDrive*metres {
 			k.tellf(MustKeepTime, where, "is %.0f m long, not %.0f m", metres, l.LengthM)
 		}
-		s := k.driven(trail)
+		s := k.driven(k.clocks[l.Driver], trail)
 		if _, stands := k.haltAt(i); k.cut() && !stands {
-			s = k.seconds(trail, len(trail)-1, trail[len(trail)-1].to)
+			s = k.seconds(k.clocks[l.Driver], trail, len(trail)-1, trail[len(trail)-1].to)
 		}
 		if math.Abs(s-l.DriveS) > slackS+slackDrive*s {
 			k.tellf(MustKeepTime, where, "takes %.0f s to drive, not %.0f s", s, l.DriveS)

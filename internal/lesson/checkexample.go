@@ -36,7 +36,7 @@ func (k *checker) passes(line orb.LineString) []pass {
 			}
 			out = append(out, pass{
 				leg:  i,
-				from: k.c.Legs[i].AtS + k.seconds(trail, j, from), to: k.c.Legs[i].AtS + k.seconds(trail, j, to),
+				from: k.c.Legs[i].AtS + k.seconds(k.clocks[k.c.Legs[i].Driver], trail, j, from), to: k.c.Legs[i].AtS + k.seconds(k.clocks[k.c.Legs[i].Driver], trail, j, to),
 				length: to - from, stretch: v.segment.Stretch(),
 			})
 		}

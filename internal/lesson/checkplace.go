@@ -199,7 +199,7 @@ func (k *checker) backups() {
 			k.tell(f.must, f.what, fmt.Sprintf("%s, at %s", where, place(line[f.index])))
 			continue
 		}
-		s := k.driven(trail)
+		s := k.driven(k.clocks[circuit.Learner], trail)
 		if s > k.table.Backup.WithinS+slackS {
 			k.tellf(MustBackUp, where, "is %.0f s away, %.0f s is the most", s, k.table.Backup.WithinS)
 		}

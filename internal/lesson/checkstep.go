@@ -73,10 +73,10 @@ func (k *checker) saidThere(s circuit.Step, where string) {
 				continue
 			}
 			at = min(max(at, v.from), v.to)
-			arrives := l.AtS + k.seconds(trail, j, at)
+			arrives := l.AtS + k.seconds(k.clocks[l.Driver], trail, j, at)
 			leaves := arrives
 			if j+1 < len(trail) && at > v.to-1 { // waits at the junction there
-				leaves = l.AtS + k.seconds(trail, j+1, trail[j+1].from)
+				leaves = l.AtS + k.seconds(k.clocks[l.Driver], trail, j+1, trail[j+1].from)
 			}
 			best = min(best, max(arrives-s.AtS, s.AtS-leaves, 0))
 		}

@@ -28,6 +28,9 @@ type teller struct {
 func (pl *planner) awkward(f *finalist) float64 {
 	var chain []directions.Drive
 	for _, l := range f.legs() {
+		if l.driver == circuit.Instructor {
+			continue
+		}
 		chain = append(chain, directions.Drive{Path: l.d.part(l.a, l.b), PullUp: drivingSide(pl.p)})
 	}
 	opts := optionsFor(pl.w, pl.pupil.pace.Stage, pl.wish.Learner)
@@ -48,7 +51,7 @@ func (pl *planner) direct(c *circuit.Circuit, f *finalist, legs []leg) {
 // tell sets the circuit's steps and ways back; shown is when each road to judge
 // is driven along.
 func (t *teller) tell(shown []directions.Span) {
-	said := directions.Write(t.n, t.p, t.chain(), t.options())
+	said := t.said()
 	q := directions.Asking{
 		Exercise: t.c.Request.Exercise, Clear: geo.Seconds(t.table.Question.ClearOfDirectionS), Waits: t.waits(), Stops: t.stops(),
 	}
@@ -92,6 +95,34 @@ func step(s directions.Step, at orb.Point, said geo.Seconds) circuit.Step {
 		At: at, AtS: float64(said), Say: s.Say, Alert: s.Alert, Direction: s.Direction, Where: s.Where, DistanceM: s.Distance, Kind: s.Kind.String(), Moves: s.Moves,
 	}
 }
+
+// said is what is said on all legs, for each driver at their own pace. To
+// oneself one says no more than the way.
+func (t *teller) said() []directions.Step {
+	chain := t.chain()
+	var all []directions.Step
+	for from, to := 0, 0; from < len(chain); from = to {
+		for to = from; to < len(chain) && t.legs[to].driver == t.legs[from].driver; {
+			to++
+		}
+		opts := t.options()
+		own := t.legs[from].driver == circuit.Instructor
+		if own {
+			opts = directions.Options{Pace: t.legs[from].d.w}
+		}
+		for _, s := range directions.Write(t.n, t.p, chain[from:to], opts) {
+			s.Said.Drive, s.Done.Drive = s.Said.Drive+from, s.Done.Drive+from
+			if own {
+				s.Alert, s.Say = youDrive, youDrive+" "+s.Brief+"."
+			}
+			all = append(all, s)
+		}
+	}
+	return all
+}
+
+// youDrive stands before the way that the instructor drives.
+const youDrive = "You drive:"
 
 // options are those of the learner whom the lesson is for.
 func (t *teller) options() directions.Options {

@@ -42,14 +42,18 @@ func drivesOf(n *roadnet.Network, p *country.Profile, c *circuit.Circuit) ([]*dr
 	if fault != nil {
 		return nil, fault
 	}
-	pace, err := paceNamed(c.Request.Pace)
-	if err != nil {
-		return nil, err
-	}
-	weights := route.NewWeights(n, p, pace)
+	weights := map[string]*route.Weights{} // by driver
 	drives := make([]*drive, len(trails))
 	for i, trail := range trails {
-		drives[i] = driveOf(weights, trail)
+		by := c.Legs[i].Driver
+		if weights[by] == nil {
+			pace, err := paceOf(c, by)
+			if err != nil {
+				return nil, err
+			}
+			weights[by] = route.NewWeights(n, p, pace)
+		}
+		drives[i] = driveOf(weights[by], trail)
 	}
 	return drives, nil
 }
@@ -93,7 +97,7 @@ func Excerpt(n *roadnet.Network, p *country.Profile, c *circuit.Circuit, from, t
 	}}
 	for i := from.Leg; i <= to.Leg; i++ {
 		d := drives[i]
-		l := leg{d: d, a: d.start(), b: d.end()}
+		l := leg{d: d, a: d.start(), b: d.end(), driver: c.Legs[i].Driver}
 		if i == from.Leg && from != (Mark{}) {
 			l.a = spot{from.Index, 0}
 		}
@@ -105,7 +109,7 @@ func Excerpt(n *roadnet.Network, p *country.Profile, c *circuit.Circuit, from, t
 	if err := x.lay(); err != nil {
 		return nil, err
 	}
-	t := &teller{n, p, drives[0].w, standard(), x.c, x.legs}
+	t := &teller{n, p, x.weights(), standard(), x.c, x.legs}
 	t.tell(x.shown)
 	x.c.Around = around(n, x.c)
 	return x.c, nil
@@ -149,7 +153,7 @@ func (x *excerpt) lay() error {
 			if near(s.AtS, end) {
 				s.AtS = k.at
 				x.c.PullUps = append(x.c.PullUps, s)
-				k.row(s.What+" in "+s.Road, s.Minutes*60)
+				k.row(haltWords(s)+" in "+s.Road, s.Minutes*60)
 			}
 		}
 	}
@@ -190,6 +194,9 @@ func (x *excerpt) leg(k *clocking, i int, l leg) {
 	x.c.DriveS += float64(ms) / 1000
 	x.c.LengthM += float64(part.Length)
 	what := "drive"
+	if old.Driver == circuit.Instructor {
+		what = "you drive"
+	}
 	if judging := x.examples(k, old, l); len(judging) > 0 {
 		what = "drive, and judge " + strings.Join(judging, " and ")
 	}
@@ -278,3 +285,13 @@ func (x *excerpt) junction(at roadnet.Position) circuit.Stop {
 }
 
 func junctionWords(s circuit.Stop) string { return fmt.Sprintf("%.6f,%.6f", s.At.Lat(), s.At.Lon()) }
+
+// weights are those of the learner; of the instructor where only they drive.
+func (x *excerpt) weights() *route.Weights {
+	for _, l := range x.legs {
+		if l.driver != circuit.Instructor {
+			return l.d.w
+		}
+	}
+	return x.legs[0].d.w
+}

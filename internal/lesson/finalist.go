@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"loopwright/internal/circuit"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
 	"loopwright/internal/route"
@@ -13,6 +14,7 @@ import (
 // stops. Seconds count from the lesson's start.
 type finalist struct {
 	choice
+	change    *changeOver // nil where the learner drives from door to door
 	out, home *drive
 	shown     []spot // on out, where each road to judge begins
 	halts     []halting
@@ -31,6 +33,7 @@ type halting struct {
 	at      spot
 	what    string // briefing, rest, practice, debrief
 	minutes float64
+	changes bool // instructor and learner change seats here
 }
 
 // backup is a second place, with the way there.
@@ -53,10 +56,10 @@ func (pl *planner) drive(c choice) (*finalist, bool) {
 			continue
 		}
 		home, homeHalts, ok := pl.wayHome(c.place, out, parity)
-		if !ok {
+		if !ok || !pl.change.goesHome(home) {
 			continue
 		}
-		f := &finalist{choice: c, out: out, home: home, shown: shown, halts: slices.Concat(halts, homeHalts)}
+		f := &finalist{choice: c, change: pl.change, out: out, home: home, shown: shown, halts: slices.Concat(halts, homeHalts)}
 		if !pl.setTimes(f, parity) || !pl.setBackups(f) {
 			continue
 		}
@@ -81,7 +84,7 @@ func (pl *planner) wayOut(c choice) (*drive, []spot, []halting, bool) {
 	for {
 		var paths []route.Path
 		var ends []int // of each target, the path that ends there
-		at, after := pl.wish.From, (*route.Path)(nil)
+		at, after := pl.wish.From, pl.change.before()
 		for i, to := range targets {
 			leg, ok := pl.go1(at, after, to, pl.planned(c, i), byKerb[i])
 			if !ok {
@@ -91,7 +94,7 @@ func (pl *planner) wayOut(c choice) (*drive, []spot, []halting, bool) {
 			ends = append(ends, len(paths)-1)
 			at, after = to, &paths[len(paths)-1]
 		}
-		d, spots, ok := join(pl.w, pl.turning(), paths)
+		d, spots, ok := join(pl.w, pl.coming(pl.change.before()), paths)
 		if !ok {
 			return nil, nil, nil, false
 		}
@@ -231,19 +234,30 @@ type leg struct {
 	d       *drive
 	a, b    spot
 	seconds float64 // with the pulling up at its end
+	driver  string
 }
 
 // legs are all legs in order. Where the debrief is held at the drop-off itself
 // there is none after it.
 func (f *finalist) legs() []leg {
 	var out []leg
+	driver := circuit.Learner
 	d, at := f.out, f.out.start()
 	add := func(to spot) {
 		if at != to {
 			s := float64(d.at(to)-d.at(at))/1000 + float64(d.w.StopMs(d.position(to)))/1000
-			out = append(out, leg{d, at, to, s})
+			out = append(out, leg{d, at, to, s, driver})
 		}
 		at = to
+	}
+	byInstructor := func(whole *drive) {
+		d, at, driver = whole, whole.start(), circuit.Instructor
+		add(d.end())
+		driver = circuit.Learner
+	}
+	if f.change.handsOver() {
+		byInstructor(f.change.out)
+		d, at = f.out, f.out.start()
 	}
 	for _, h := range f.halts {
 		if h.home && d == f.out {
@@ -252,6 +266,9 @@ func (f *finalist) legs() []leg {
 		add(h.at)
 	}
 	add(f.home.end())
+	if f.change.takesBack() {
+		byInstructor(f.change.home)
+	}
 	return out
 }
 
@@ -308,6 +325,9 @@ func (pl *planner) rate(f *finalist) {
 	planned := pl.problem.judge(f.order, f.place)
 	f.score = planned.score + w.goes(f.goes-pl.table.Goes.Least) - w.goes(planned.goes-pl.table.Goes.Least) -
 		w.Repeat*repeated(f.out, f.home)
+	if pl.change != nil {
+		f.score -= w.DriveMinute * float64(pl.change.ms()) / 60000
+	}
 	if len(f.backups) < pl.table.Backup.Aim {
 		f.score -= w.BackupShort
 	}

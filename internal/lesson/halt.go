@@ -25,33 +25,46 @@ const (
 // wanting, short is about when on the drive it is.
 func (pl *planner) outHalts(d *drive, shown []spot, order []int) (halts []halting, short float64, ok bool) {
 	spots := pl.standing(d, shown, order)
-	first := float64(d.at(shown[0]))/1000 - beforeSeenS
-	brief, found := stand{}, false
-	cost := math.Inf(1)
-	for _, s := range spots {
-		if s.at > first {
-			break
-		}
-		if v := s.at + 90*(1-s.quality); s.at >= moveOffS && v < cost {
-			brief, found, cost = s, true, v
-		}
-	}
-	if !found {
+	brief, ok := pl.briefAt(d, spots, float64(d.at(shown[0]))/1000-beforeSeenS)
+	if !ok {
 		return nil, 0, false
 	}
 	rests, short, ok := pl.rests(spots, brief.at, float64(d.at(d.end()))/1000)
 	if !ok {
 		return nil, short, false
 	}
-	halts = append(halts, halting{at: brief.spot, what: briefing, minutes: pl.wish.split.Briefing})
+	first := halting{at: brief.spot, what: briefing, minutes: pl.wish.split.Briefing}
+	if pl.change.handsOver() {
+		first.changes, first.minutes = true, first.minutes+pl.table.ChangeOver.Minutes
+	}
+	halts = append(halts, first)
 	for _, s := range rests {
 		halts = append(halts, halting{at: s.spot, what: rest, minutes: pl.table.PullUps.Minutes})
 	}
 	return append(halts, halting{at: d.end(), what: practising}), 0, true
 }
 
+// briefAt is where the briefing is held, by so many seconds of the drive: at
+// the change-over if there is one.
+func (pl *planner) briefAt(d *drive, spots []stand, by float64) (brief stand, found bool) {
+	if pl.change.handsOver() {
+		return stand{spot: d.start()}, by >= 0
+	}
+	cost := math.Inf(1)
+	for _, s := range spots {
+		if s.at > by {
+			break
+		}
+		if v := s.at + 90*(1-s.quality); s.at >= moveOffS && v < cost {
+			brief, found, cost = s, true, v
+		}
+	}
+	return brief, found
+}
+
 // homeHalts chooses the stops on the way home: rests, and the debrief at the
-// last good kerb, or else at the drop-off itself.
+// last good kerb, or else at the drop-off itself; where instructor and learner
+// change over again, at that kerb.
 func (pl *planner) homeHalts(d *drive) ([]halting, bool) {
 	spots := pl.standing(d, nil, nil)
 	end := float64(d.at(d.end())) / 1000
@@ -59,7 +72,7 @@ func (pl *planner) homeHalts(d *drive) ([]halting, bool) {
 	found := false
 	for _, s := range spots {
 		across := d.Segments[s.index].Stretch() == d.To.Segment.Stretch() // from the drop-off itself
-		if across || s.at < max(moveOffS, end-lateS) || s.at > end-moveOffS {
+		if across || pl.change.takesBack() || s.at < max(moveOffS, end-lateS) || s.at > end-moveOffS {
 			continue
 		}
 		if !found || s.at-60*(1-s.quality) >= last.at-60*(1-last.quality) {
@@ -74,7 +87,11 @@ func (pl *planner) homeHalts(d *drive) ([]halting, bool) {
 	for _, s := range rests {
 		halts = append(halts, halting{home: true, at: s.spot, what: rest, minutes: pl.table.PullUps.Minutes})
 	}
-	return append(halts, halting{home: true, at: last.spot, what: debrief, minutes: pl.wish.split.Debrief}), true
+	talk := halting{home: true, at: last.spot, what: debrief, minutes: pl.wish.split.Debrief}
+	if pl.change.takesBack() {
+		talk.changes, talk.minutes = true, talk.minutes+pl.table.ChangeOver.Minutes
+	}
+	return append(halts, talk), true
 }
 
 // rests divides a drive between two stops evenly, so that none of its parts is

@@ -35,6 +35,7 @@ type planner struct {
 	found    int                // roads to judge seen in reach, before the best were kept
 	problem  *problem
 	without  map[roadnet.StretchID]bool // neither judged nor practised in
+	change   *changeOver                // nil where the learner drives from door to door
 }
 
 // Plan plans the circuit of a lesson. The error is an *Unmet where the wish
@@ -47,7 +48,13 @@ func Plan(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request)
 	}
 	pl.gather(pl.budgetMs)
 	pl.pose()
-	f := pl.best()
+	by, f := pl, (*finalist)(nil)
+	if !pl.wish.DriveOut {
+		f = pl.best()
+	}
+	if f == nil && (pl.wish.DriveOut || pl.untaught != nil) {
+		by, f = pl.changing()
+	}
 	if f == nil && !pl.stopped() {
 		err = pl.unmet()
 	}
@@ -57,7 +64,7 @@ func Plan(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request)
 	if f == nil {
 		return nil, err
 	}
-	return pl.circuit(f)
+	return by.circuit(f)
 }
 
 func newPlanner(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request) (*planner, error) {

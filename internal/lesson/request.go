@@ -27,6 +27,7 @@ type Request struct {
 	Without            []roadnet.StretchID    // their roads are neither judged nor practised in; the drive may use them
 	Closed             []roadnet.StretchID    // in both directions: the drive keeps off them
 	PractiseIn         *roadnet.StretchID     // where to practise; nil: the planner chooses
+	DriveOut           bool                   // the instructor drives out to where they change over, even if the learner could
 	Done               <-chan struct{}        // closed: give up with ErrStopped; nil: never
 }
 

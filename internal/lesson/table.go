@@ -54,6 +54,14 @@ type Table struct {
 		Minutes float64
 		Source  string
 	} `yaml:"pull_ups"`
+	ChangeOver struct {
+		Minutes   float64
+		Least     int
+		Enough    int
+		ForMinute float64 `yaml:"for_minute"`
+		Tried     int
+		Source    string
+	} `yaml:"change_over"`
 	Examples struct {
 		ApartS float64 `yaml:"apart_s"`
 		LeastM float64 `yaml:"least_m"`

@@ -128,5 +128,5 @@ func (pl *planner) tooHard(u *Unmet) {
 		return
 	}
 	u.Why = "without " + inWords(pl.untaught.met(f.out, f.home)) + ", " + u.Why
-	u.Give = append(u.Give, inWords(pl.untaught.met(f.out, f.home))+" on the drive, with you at the wheel there or each talked through")
+	u.Give = append(u.Give, inWords(pl.untaught.met(f.out, f.home))+" on the drive, each talked through")
 }
