@@ -37,7 +37,7 @@ type raw struct {
 	ways         map[osm.WayID]*rawWay
 	restrictions map[osm.RelationID]*osm.Relation
 	humps        map[osm.NodeID]orb.Point // that lie on a way
-	grid         map[[2]int][]*rawWay // of roads, by the cells that their parts touch
+	grid         map[[2]int][]*rawWay     // of roads, by the cells that their parts touch
 }
 
 // roads are the classes that a learner may be taken along; drives, aisles and
