@@ -52,14 +52,15 @@ func (k Kind) MarshalText() ([]byte, error) { return []byte(k.String()), nil }
 
 // Change is one thing that the newer map says otherwise.
 type Change struct {
-	Kind      Kind
-	Road      string              // its name or number, "" where it has none
-	Way       extract.WayID       // in the newer extract; of a road gone, in the older
-	Was, Is   string              // in words; "" where there was nothing, or is nothing
-	Where     orb.MultiLineString // each line along the road
-	Length    geo.Metres
-	NearRim   bool                // of an extract: it may only have been cut otherwise
-	Stretches []roadnet.StretchID // in the newer network, that it touches; rising
+	Kind      Kind                `json:"kind"`
+	Road      string              `json:"road"` // its name or number, "" where it has none
+	Way       extract.WayID       `json:"way"`  // in the newer extract; of a road gone, in the older
+	Was       string              `json:"was"`  // in words; "" where there was nothing
+	Is        string              `json:"is"`   // "" where there is nothing any longer
+	Where     orb.MultiLineString `json:"where"`
+	Length    geo.Metres          `json:"length_m"` // 0 of what is at a point
+	NearRim   bool                `json:"near_rim"` // of an extract: it may only have been cut otherwise
+	Stretches []roadnet.StretchID `json:"-"`        // in the newer network, that it touches; rising
 }
 
 // Compare lists the changes from an older network to a newer one, by road, kind

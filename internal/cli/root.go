@@ -100,7 +100,7 @@ or see a lesson planned in an invented town:
 		newPlacesCommand(s),
 		newWhyCommand(s),
 		newPlanCommand(s),
-		newCheckCommand(s),
+		newCheckCommand(s), newChangesCommand(s),
 		newSendCommand(s),
 		newCardCommand(s),
 		newSheetCommand(s),
