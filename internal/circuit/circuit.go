@@ -43,6 +43,7 @@ type Circuit struct {
 	Steps         []Step
 	WaysBack      []WayBack // in the order of their steps
 	Around        []Road    // what a map of the circuit draws beside it
+	Buildings     []Building
 }
 
 // For whom a circuit was sent.
@@ -215,3 +216,31 @@ type Road struct {
 	Class string // as OpenStreetMap has it: residential, primary
 	Line  orb.LineString
 }
+
+// Building is one near a place to practise or a landmark.
+type Building struct {
+	Outline orb.Ring // closed, counterclockwise
+}
+
+// TurnAt is where the first turn of a step is: its distance along the leg from
+// where it is said.
+func (c *Circuit) TurnAt(s Step) orb.Point {
+	for i := len(c.Legs) - 1; i >= 0; i-- {
+		l := c.Legs[i]
+		if s.AtS < l.AtS-0.5 || len(l.Line) < 2 {
+			continue
+		}
+		plane := geo.PlaneAt(s.At)
+		line := plane.Line(l.Line)
+		said, away, _ := line.Nearest(plane.To(s.At))
+		if away > offDrive {
+			break
+		}
+		at, _ := line.At(said + s.DistanceM)
+		return plane.From(at)
+	}
+	return s.At
+}
+
+// offDrive is how far from a leg nothing is said on it: where the car stands.
+const offDrive = 50 * geo.Metres(1)

@@ -77,9 +77,10 @@ func sample(t testing.TB) *circuit.Circuit {
 		Examples: []circuit.Example{{Order: 1, Line: orb.LineString{at(0.001, 0), at(0.002, 0)}, AtS: 400, Verdict: assess.Unsuitable, Reason: "bend",
 			Road: "\"</script>\u202e Row\" 🚗", Chance: 0.01, Findings: findings,
 			Key: &circuit.Key{Answer: "The road bends.", Known: "from the map's line of the road", FollowUp: "What would you do instead?"}}},
-		WaysBack: []circuit.WayBack{{Step: 2, Say: "second left, left again", Moves: []circuit.Move{{Do: circuit.Turn, Side: "left", Number: 2}, {Do: circuit.Turn, Side: "left", Number: 1}}, Line: orb.LineString{at(0.001, 0), at(0.002, 0.001)}}},
-		Around:   []circuit.Road{{Name: "Field & Close", Class: "residential", Line: orb.LineString{at(0, 0), at(0, 0.001)}}, {Class: "service", Line: orb.LineString{at(0, 0), at(0.001, 0)}}},
-		Sent:     circuit.ForCover,
+		WaysBack:  []circuit.WayBack{{Step: 2, Say: "second left, left again", Moves: []circuit.Move{{Do: circuit.Turn, Side: "left", Number: 2}, {Do: circuit.Turn, Side: "left", Number: 1}}, Line: orb.LineString{at(0.001, 0), at(0.002, 0.001)}}},
+		Around:    []circuit.Road{{Name: "Field & Close", Class: "residential", Line: orb.LineString{at(0, 0), at(0, 0.001)}}, {Class: "service", Line: orb.LineString{at(0, 0), at(0.001, 0)}}},
+		Buildings: []circuit.Building{{Outline: orb.Ring{at(0, 0), at(0.001, 0), at(0.001, 0.001), at(0, 0)}}},
+		Sent:      circuit.ForCover,
 		Learner: &circuit.LearnerRecord{Reference: "L-7 <b>", Stages: map[string]string{"hill-start": "prompted", "bay-park": "untaught"}, Covered: []string{"moving off"},
 			Level: "prompted", Next: []string{"hill start"}, WatchFor: []string{"late mirrors"}, Needs: []string{"glasses"}},
 		Steps: []circuit.Step{
@@ -152,7 +153,7 @@ func TestReadElsewhere(t *testing.T) {
 			t.Errorf("leg 1 = %v, want %v", f.Geometry, c.Legs[0].Line)
 		}
 	}
-	want := map[string]int{"leg": 2, "example": 1, "start": 1, "pull-up": 1, "practice": 1, "backup": 1, "finish": 1, "step": 2, "way-back": 1, "around": 2}
+	want := map[string]int{"leg": 2, "example": 1, "start": 1, "pull-up": 1, "practice": 1, "backup": 1, "finish": 1, "step": 2, "way-back": 1, "around": 3}
 	if !reflect.DeepEqual(roles, want) {
 		t.Errorf("roles = %v, want %v", roles, want)
 	}
@@ -211,6 +212,7 @@ func TestSchema(t *testing.T) {
 		{"a move with no action", `"do":"move-off"`, `"due":"move-off"`, false},
 		{"the road number nothing", `"number":2`, `"number":0`, false},
 		{"half a key", `"known":"from the map's line of the road",`, ``, false},
+		{"a building of three corners and no more", `,[-0.6990000,52.6010000],[-0.7000000,52.6000000]]]`, `]]`, false},
 		{"another thing around", `"kind":"road","name":"Field & Close","class":"residential"`, `"kind":"pond"`, true},
 		{"crs", `"features"`, `"crs":{},"features"`, false},
 	} {
@@ -349,6 +351,7 @@ func TestEncodeRefuses(t *testing.T) {
 		{"off the earth", func(c *circuit.Circuit) { c.Start.At = orb.Point{200, 0} }},
 		{"no position", func(c *circuit.Circuit) { c.Steps[0].At = orb.Point{math.NaN(), 0} }},
 		{"a line of one point", func(c *circuit.Circuit) { c.Legs[1].Line = c.Legs[1].Line[:1] }},
+		{"a building that is not closed", func(c *circuit.Circuit) { c.Buildings[0].Outline = c.Buildings[0].Outline[:3] }},
 		{"infinite", func(c *circuit.Circuit) { c.Practice.Chance = math.Inf(1) }},
 	} {
 		c := sample(t)
@@ -392,6 +395,9 @@ func TestDecodeRefuses(t *testing.T) {
 		{"chance of two", change(`"map_fit":0.9`, `"map_fit":2`), "map_fit"},
 		{"verdict that is none", change(`"verdict":"likely"`, `"verdict":"fine"`), "fine"},
 		{"sent to nobody we know", change(`"sent_for":"cover"`, `"sent_for":"moon"`), "moon"},
+		{"a building that is a line", change(`"type":"Polygon"`, `"type":"LineString"`), "must be a Polygon"},
+		{"a building that is not closed", change(`[-0.6990000,52.6010000],[-0.7000000,52.6000000]]]`, `[-0.6990000,52.6010000],[-0.7000001,52.6000000]]]`), "an outline needs four points"},
+		{"a building without a corner", change(`[[[-0.7000000,52.6000000],[-0.6990000,52.6000000],[-0.6990000,52.6010000],[-0.7000000,52.6000000]]]`, `[]`), "an outline needs four points"},
 		{"a side that is none", change(`"side":"left","number":2`, `"side":"up","number":2`), "up"},
 		{"road minus one", change(`"number":3`, `"number":-1`), "number -1"},
 		{"deep", strings.Repeat("[", 10_000) + strings.Repeat("]", 10_000), "nested more than 32 deep"},

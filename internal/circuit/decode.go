@@ -114,7 +114,7 @@ func (c *Circuit) readHeader(b []byte) error {
 	}
 	// UTC as the default, or a matching offset would take this machine's zone.
 	at, err := time.ParseInLocation(time.RFC3339, h.StartsAt, time.UTC)
-	if err != nil {
+	if err != nil || at.Year() < firstYear {
 		return fmt.Errorf("starts_at %q is not a time such as 2027-03-04T10:00:00Z", h.StartsAt)
 	}
 	for _, row := range h.Timeline {
@@ -135,6 +135,10 @@ func (c *Circuit) readHeader(b []byte) error {
 	c.Sent, c.Learner = h.Sent, h.Learner
 	return nil
 }
+
+// firstYear is the first of a lesson: before, some zones were off by seconds,
+// which RFC 3339 can't write, and no map is as old.
+const firstYear = 2000
 
 // zoneNamed is the IANA zone; never the machine's own.
 func zoneNamed(name string) (*time.Location, error) {
@@ -337,12 +341,26 @@ func (r *reader) wayBack(f rawFeature) error {
 	return cmp.Or(err, movesInRange(p.Moves))
 }
 
-// around reads a road; other kinds of things around are passed over.
+// around reads a road or a building; other kinds of things around are passed
+// over.
 func (r *reader) around(f rawFeature) error {
 	var kind struct{ Kind string }
-	if err := unmarshal(f.Properties, &kind); err != nil || kind.Kind != kindRoad {
+	if err := unmarshal(f.Properties, &kind); err != nil {
 		return err
 	}
+	switch kind.Kind {
+	case kindRoad:
+		return r.road(f)
+	case kindBuilding:
+		outline, err := f.outline()
+		r.c.Buildings = append(r.c.Buildings, Building{Outline: outline})
+		return err
+	default:
+		return nil
+	}
+}
+
+func (r *reader) road(f rawFeature) error {
 	var p roadProperties
 	line, err := f.line(&p)
 	r.c.Around = append(r.c.Around, Road{Name: p.Name, Class: p.Class, Line: line})
@@ -380,6 +398,21 @@ func (f rawFeature) line(properties any) (orb.LineString, error) {
 		return nil, fmt.Errorf("a line needs two points or more, it has %d", len(line))
 	}
 	return line, unmarshal(f.Properties, properties)
+}
+
+// outline is the outer ring of an area.
+func (f rawFeature) outline() (orb.Ring, error) {
+	if f.Geometry.Type != "Polygon" {
+		return nil, fmt.Errorf("its geometry must be a Polygon, not %q", f.Geometry.Type)
+	}
+	var rings [][]position
+	if err := unmarshal(f.Geometry.Coordinates, &rings); err != nil {
+		return nil, err
+	}
+	if len(rings) == 0 || len(rings[0]) < 4 || rings[0][0] != rings[0][len(rings[0])-1] {
+		return nil, errors.New("an outline needs four points or more, the last of them the first")
+	}
+	return orb.Ring(lineString(rings[0])), nil
 }
 
 // ranged is a number of the file with the range that it must lie in.

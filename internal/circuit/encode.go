@@ -16,7 +16,7 @@ import (
 
 // Encode writes the circuit file. The same circuit gives the same bytes: legs,
 // roads to judge, the stops in order of their kind, steps, ways back, roads
-// around, one feature a line.
+// and buildings around, one feature a line.
 //
 // Positions are held to 10⁻⁷ degrees, times to a millisecond, lengths to a
 // centimetre, headings to a tenth of a degree, minutes to a hundredth;
@@ -72,6 +72,9 @@ func Encode(c *Circuit) ([]byte, error) {
 	for _, r := range c.Around {
 		w.line(r.Line, roadProperties{Role: roleAround, Kind: kindRoad, Name: r.Name, Class: r.Class, style: roadStyle(r)})
 	}
+	for _, b := range c.Buildings {
+		w.area(b.Outline, buildingProperties{Role: roleAround, Kind: kindBuilding, style: buildingStyle})
+	}
 	if w.err != nil {
 		return nil, w.err
 	}
@@ -105,7 +108,7 @@ type writer struct {
 	err      error
 }
 
-// geometry is a Point, LineString or MultiLineString.
+// geometry is a Point, LineString, MultiLineString or Polygon.
 type geometry struct {
 	Type        string `json:"type"`
 	Coordinates any    `json:"coordinates"`
@@ -157,6 +160,17 @@ func (w *writer) line(l orb.LineString, properties any) {
 		return
 	}
 	w.add(geometry{"LineString", positions(l)}, properties)
+}
+
+// area is a closed ring of four positions or more, as RFC 7946 has it.
+func (w *writer) area(r orb.Ring, properties any) {
+	if (len(r) < 4 || !r.Closed()) && w.err == nil {
+		w.err = fmt.Errorf("circuit: feature %d: an outline needs four points or more, the last of them the first", len(w.features)+1)
+		return
+	}
+	outline := positions(orb.LineString(r))
+	w.points = append(w.points, outline...)
+	w.add(geometry{"Polygon", [][]position{outline}}, properties)
 }
 
 func (w *writer) add(g geometry, properties any) {

@@ -156,10 +156,20 @@ type wayBackProperties struct {
 
 type roadProperties struct {
 	Role  string `json:"role"`
-	Kind  string `json:"kind"` // road; other kinds may come
+	Kind  string `json:"kind"`
 	Name  string `json:"name,omitempty"`
 	Class string `json:"class"`
 	style
 }
 
-const kindRoad = "road"
+type buildingProperties struct {
+	Role string `json:"role"`
+	Kind string `json:"kind"`
+	style
+}
+
+// Kinds of things around.
+const (
+	kindRoad     = "road"
+	kindBuilding = "building"
+)

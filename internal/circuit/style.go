@@ -53,6 +53,8 @@ func eventStyle(e Event) style {
 	return style{Title: titled(strings.ReplaceAll(e.Topic, "-", " "), e.Road), MarkerColor: orange, MarkerSize: "small"}
 }
 
+var buildingStyle = style{Title: "Building", Stroke: grey, StrokeWidth: 1}
+
 func stepStyle(s Step) style {
 	return style{Title: s.Say, MarkerColor: grey, MarkerSize: "small"}
 }

@@ -37,6 +37,8 @@ const (
 	inkYes   = "#2f6b3a" // would do
 	inkDoubt = "#7a5a00" // to be looked at on the day
 	inkPlace = "#5b3a78" // where it is practised
+
+	inkBuilding = "#efebe4"
 )
 
 // pen writes the inside of a picture.

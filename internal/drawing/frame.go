@@ -51,11 +51,13 @@ func each(c *circuit.Circuit, visit func(orb.Point)) {
 	for _, e := range c.Examples {
 		line(e.Line)
 	}
-	for _, p := range append([]circuit.Practice{c.Practice}, c.Backups...) {
-		visit(p.At)
-		line(p.Line)
-		if p.Way != nil {
-			line(p.Way.Line)
+	for _, place := range c.Practices() {
+		for _, p := range append([]circuit.Practice{place.Practice}, place.Backups...) {
+			visit(p.At)
+			line(p.Line)
+			if p.Way != nil {
+				line(p.Way.Line)
+			}
 		}
 	}
 }

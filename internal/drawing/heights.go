@@ -89,7 +89,9 @@ func Heights(c *circuit.Circuit, width, height float64) SVG {
 		p.put(`<path d="M%s %sV%s" stroke="%s" stroke-width="0.3"/>`+"\n", number(at.x), number(at.y), number(height-bottom+1), ink)
 		p.words(b, word, size, false, ink, "place")
 	}
-	stop(c.Practice.AtS, "practise", inkPlace)
+	for _, p := range c.Practices() {
+		stop(p.AtS, "practise", inkPlace)
+	}
 	stop(0, "start", inkDrive)
 	for _, s := range c.PullUps {
 		stop(s.AtS, s.What, inkDrive)

@@ -6,8 +6,6 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
-
-	"loopwright/internal/circuit"
 )
 
 // pill is a word in a rounded frame beside what it names.
@@ -25,7 +23,6 @@ const pillSize = Points(7.5)
 // and backups. Stops at one spot share a pill.
 func (m *mapper) places() {
 	pills := []pill{
-		{m.at(m.c.Practice.At), "Practise", inkPlace, true, 0.6},
 		{m.at(m.c.Start.At), "Start", inkDrive, true, 2},
 		{m.at(m.c.Finish.At), "Finish", inkDrive, true, 2},
 	}
@@ -36,8 +33,15 @@ func (m *mapper) places() {
 		}
 		pills = append(pills, pill{m.at(s.At), capital(word), inkDrive, false, 2})
 	}
-	for i, b := range m.c.Backups {
-		pills = append(pills, pill{m.at(b.At), fmt.Sprintf("Backup %d", i+1), inkPlace, false, 0.6})
+	for i, p := range m.c.Practices() {
+		which := ""
+		if i > 0 {
+			which = fmt.Sprintf(" %d", i+1)
+		}
+		pills = append([]pill{{m.at(p.At), "Practise" + which, inkPlace, true, 0.6}}, pills...)
+		for j, b := range p.Backups {
+			pills = append(pills, pill{m.at(b.At), fmt.Sprintf("Backup%s %d", which, j+1), inkPlace, false, 0.6})
+		}
 	}
 	const together = 2.5
 	for i := range pills {
@@ -150,7 +154,7 @@ func (m *mapper) numbers() {
 		if s.Kind == "question" {
 			continue
 		}
-		at := m.turnOf(s)
+		at := m.at(m.c.TurnAt(s))
 		if n := len(all) - 1; n >= 0 && all[n].last == s.Order-1 && all[n].at.to(at) < together {
 			all[n].last = s.Order
 			continue
@@ -173,23 +177,4 @@ func (m *mapper) numbers() {
 		m.words(upright(b.at, width, 3.4), text, size, true, inkDrive, "step")
 		m.layout.take(b)
 	}
-}
-
-// turnOf is where a step is to be done: so far along its leg from where it is
-// said.
-func (m *mapper) turnOf(s circuit.Step) point {
-	for i := len(m.c.Legs) - 1; i >= 0; i-- {
-		l := m.c.Legs[i]
-		if s.AtS < l.AtS-0.5 || len(l.Line) < 2 {
-			continue
-		}
-		line := m.plane.Line(l.Line)
-		said, away, _ := line.Nearest(m.plane.To(s.At))
-		if away > 50 { // said where the car stands, off the drive
-			break
-		}
-		at, _ := line.At(said + s.DistanceM)
-		return m.paper(at)
-	}
-	return m.at(s.At)
 }

@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 
+	"github.com/paulmach/orb"
+
 	"loopwright/internal/circuit"
 	"loopwright/internal/country"
 )
@@ -31,6 +33,7 @@ func Map(c *circuit.Circuit, width, height float64) (SVG, error) {
 	}
 	m := &mapper{frame: frameOf(c, width, height, 11), c: c}
 	m.layout = layout{width: width, height: height}
+	m.buildings()
 	m.roads()
 	m.judged()
 	m.waysToBackups()
@@ -41,21 +44,27 @@ func Map(c *circuit.Circuit, width, height float64) (SVG, error) {
 	m.numbers()
 	m.names()
 	m.put(`<rect x="0.15" y="0.15" width="%s" height="%s" stroke="%s" stroke-width="0.3"/>`+"\n", number(width-0.3), number(height-0.3), inkQuiet)
-	title := fmt.Sprintf("Map of the drive, %.1f kilometres, north up: %d roads to judge, the practice place in %s. The list of directions says the same in words.",
-		c.LengthM/1000, len(c.Examples), c.Practice.Road)
+	title := fmt.Sprintf("Map of the drive, %.1f kilometres, north up", c.LengthM/1000)
+	if len(c.Examples) > 0 {
+		title += fmt.Sprintf(", %d roads to judge", len(c.Examples))
+	}
+	for _, p := range c.Practices() {
+		title += ", a place to practise in " + p.Road
+	}
+	title += ". The list of directions says the same in words."
 	return wrap(width, height, "map", title, m.String()), nil
 }
 
 // drawable bounds what a map is drawn of: some ten times what two hours have.
 func drawable(c *circuit.Circuit) error {
-	points, places := 0, len(c.PullUps)+len(c.Examples)+len(c.Backups)
+	points, places := 0, len(c.PullUps)+len(c.Examples)+len(c.Backups)+len(c.SecondBackups)
 	for _, l := range c.Legs {
 		points += len(l.Line)
 	}
 	for _, b := range []struct {
 		have, most int
 		what       string
-	}{{points, 50_000, "positions on its drive"}, {len(c.Steps), 1_000, "directions"}, {places, 300, "stops and roads to judge"}, {len(c.Around), 30_000, "roads around it"}} {
+	}{{points, 50_000, "positions on its drive"}, {len(c.Steps), 1_000, "directions"}, {places, 300, "stops and roads to judge"}, {len(c.Around), 30_000, "roads around it"}, {len(c.Buildings), 3_000, "buildings around it"}} {
 		if b.have > b.most {
 			return fmt.Errorf("the circuit has %d %s; a map shows at most %d", b.have, b.what, b.most)
 		}
@@ -88,6 +97,16 @@ func lookOf(class string) look {
 		return l
 	}
 	return otherLook
+}
+
+// buildings are drawn as one sees them from above, with no more ink than they
+// need to be found.
+func (m *mapper) buildings() {
+	for _, b := range m.c.Buildings {
+		if line := m.frame.line(orb.LineString(b.Outline)); len(line) > 2 && m.seen(line) {
+			m.put(`<path class="building" d="%sZ" fill="%s" stroke="%s" stroke-width="0.15"/>`+"\n", points(line), inkBuilding, inkQuiet)
+		}
+	}
 }
 
 func (m *mapper) roads() {
@@ -125,14 +144,16 @@ func (m *mapper) judged() {
 		s := signOf(e.Verdict)
 		band(m.frame.line(e.Line), s.ink, s.dashes)
 	}
-	band(m.frame.line(m.c.Practice.Line), inkPlace, "")
-	for _, b := range m.c.Backups {
-		band(m.frame.line(b.Line), inkPlace, ` stroke-dasharray="0.7 0.7"`)
+	for _, p := range m.c.Practices() {
+		band(m.frame.line(p.Line), inkPlace, "")
+		for _, b := range p.Backups {
+			band(m.frame.line(b.Line), inkPlace, ` stroke-dasharray="0.7 0.7"`)
+		}
 	}
 }
 
 func (m *mapper) waysToBackups() {
-	for _, b := range m.c.Backups {
+	for _, b := range slices.Concat(m.c.Backups, m.c.SecondBackups) {
 		if b.Way == nil {
 			continue
 		}

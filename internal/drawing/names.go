@@ -46,9 +46,12 @@ const mostNames = 1500
 const driven = 10
 
 func (m *mapper) named() []*named {
-	lesson := map[string]int{m.c.Practice.Road: driven + 2}
-	for _, b := range m.c.Backups {
-		lesson[b.Road] = max(lesson[b.Road], driven+1)
+	lesson := map[string]int{}
+	for _, p := range m.c.Practices() {
+		lesson[p.Road] = driven + 2
+		for _, b := range p.Backups {
+			lesson[b.Road] = max(lesson[b.Road], driven+1)
+		}
 	}
 	for _, e := range m.c.Examples {
 		lesson[e.Road] = max(lesson[e.Road], driven+2)

@@ -23,7 +23,7 @@ func GPX(c *circuit.Circuit) ([]byte, error) {
 	doc := gpxFile{
 		Namespace: "http://www.topografix.com/GPX/1/1", Version: "1.1", Creator: "Loopwright",
 		Metadata: gpxMetadata{
-			Name: exerciseTitle(c.Request.Exercise), Desc: strings.Join(c.Cautions, " "),
+			Name: lessonTitle(c), Desc: strings.Join(c.Cautions, " "),
 			Copyright: gpxCopyright{Author: c.Attribution, License: "https://opendatacommons.org/licenses/odbl/1-0/"},
 			Time:      gpxTime(c.StartsAt),
 		},
@@ -75,9 +75,11 @@ func (doc *gpxFile) wayPoints(c *circuit.Circuit) {
 		}
 		doc.WayPoints = append(doc.WayPoints, p)
 	}
-	stop(c.Practice.Stop, "Practise here", "practice")
-	for i, b := range c.Backups {
-		stop(b.Stop, fmt.Sprintf("Backup %d", i+1), "backup")
+	for _, p := range c.Practices() {
+		stop(p.Stop, "Practise here", "practice")
+		for i, b := range p.Backups {
+			stop(b.Stop, fmt.Sprintf("Backup %d", i+1), "backup")
+		}
 	}
 	stop(c.Finish, "Finish", "finish")
 }

@@ -34,8 +34,8 @@ type handBackRoad struct{ What, Road, Planned string }
 // fetched from anywhere; it has no address of a pick-up.
 func HandBack(c *circuit.Circuit) ([]byte, error) {
 	page := handBack{
-		Title: exerciseTitle(c.Request.Exercise), Date: c.StartsAt.Format("Monday 2 January 2006, 15:04"),
-		Learner: c.Learner, Goes: c.Practice.Goes, Attribution: c.Attribution, Cautions: c.Cautions,
+		Title: lessonTitle(c), Date: c.StartsAt.Format("Monday 2 January 2006, 15:04"),
+		Learner: c.Learner, Attribution: c.Attribution, Cautions: c.Cautions,
 	}
 	for _, e := range c.Examples {
 		planned := "would do"
@@ -50,9 +50,12 @@ func HandBack(c *circuit.Circuit) ([]byte, error) {
 	place := func(what string, p circuit.Practice) {
 		page.Roads = append(page.Roads, handBackRoad{what, p.Road, "to practise, " + kerbWords(p.Stop)})
 	}
-	place("Practice road", c.Practice)
-	for i, b := range c.Backups {
-		place(fmt.Sprintf("Backup %d", i+1), b)
+	for _, p := range c.Practices() {
+		place("Practice road", p.Practice)
+		page.Goes += p.Goes
+		for i, b := range p.Backups {
+			place(fmt.Sprintf("Backup %d", i+1), b)
+		}
 	}
 	var out bytes.Buffer
 	if err := handBackPage.Execute(&out, page); err != nil {

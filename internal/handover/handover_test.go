@@ -143,7 +143,7 @@ func TestOGRReadsBoth(t *testing.T) {
 		{"lesson.gpx", "route_points", len(c.Steps)},
 		{"lesson.gpx", "tracks", 1},
 		{"lesson.gpx", "track_points", points},
-		{"lesson.geojson", "lesson", stops + len(c.Examples) + len(c.Legs) + len(c.Steps) + len(c.WaysBack) + len(c.Around)},
+		{"lesson.geojson", "lesson", stops + len(c.Examples) + len(c.Legs) + len(c.Steps) + len(c.WaysBack) + len(c.Around) + len(c.Buildings)},
 	} {
 		if got := count(l.file, l.layer); got != l.want {
 			t.Errorf("%s, layer %s: %d features, want %d", l.file, l.layer, got, l.want)

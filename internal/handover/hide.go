@@ -52,8 +52,8 @@ func ForAnyone(n *roadnet.Network, p *country.Profile, c *circuit.Circuit) (*cir
 	if c.Sent == circuit.ForAnyone {
 		return nil, &NotHidden{"it was cut before, and what is left can't be cut again"}
 	}
-	if len(c.Examples) == 0 {
-		return nil, &NotHidden{"it has no road to judge to begin before"}
+	if len(c.Examples) == 0 || !c.Practises() {
+		return nil, &NotHidden{"it has no road to judge to begin before, or no place to practise to end after"}
 	}
 	paths, err := lesson.Paths(n, p, c)
 	if err != nil {

@@ -20,7 +20,12 @@ const (
 	mostAround int        = 800 // stretches
 )
 
-// around are the roads near the drive, main roads first, for its map.
+// setAround gives a circuit what its map draws beside it: the roads near the
+// drive, main roads first, and a few buildings. It goes by the circuit alone.
+func setAround(n *roadnet.Network, c *circuit.Circuit) {
+	c.Around, c.Buildings = around(n, c), buildings(n, c)
+}
+
 func around(n *roadnet.Network, c *circuit.Circuit) []circuit.Road {
 	near := map[roadnet.StretchID]bool{}
 	look := func(line orb.LineString) {
@@ -34,8 +39,10 @@ func around(n *roadnet.Network, c *circuit.Circuit) []circuit.Road {
 	for _, l := range c.Legs {
 		look(l.Line)
 	}
-	for _, b := range c.Backups {
-		look(b.Way.Line)
+	for _, p := range c.Practices() {
+		for _, b := range p.Backups {
+			look(b.Way.Line)
+		}
 	}
 	class := func(s roadnet.StretchID) uint8 { return uint8(n.PieceAt(s, n.Length(s)/2).Attributes.Class) }
 	order := make([]roadnet.StretchID, 0, len(near))

@@ -90,7 +90,7 @@ func (pl *planner) lay(c *circuit.Circuit, f *finalist) {
 	k.row("in hand at the drop-off", c.Finish.Minutes*60)
 	pl.layBackups(c, f)
 	pl.direct(c, f, legs)
-	c.Around = around(pl.n, c)
+	setAround(pl.n, c)
 }
 
 func (pl *planner) layLeg(k *clocking, f *finalist, i int, l leg) {

@@ -111,7 +111,7 @@ func Excerpt(n *roadnet.Network, p *country.Profile, c *circuit.Circuit, from, t
 	}
 	t := &teller{n, p, x.weights(), standard(), x.c, x.legs}
 	t.tell(x.shown)
-	x.c.Around = around(n, x.c)
+	setAround(n, x.c)
 	return x.c, nil
 }
 
