@@ -151,10 +151,15 @@ func (n *numbers) more() bool { return n.i < len(n.b) }
 
 // next reads one number; false at the end or where it is cut short.
 func (n *numbers) next() (uint64, bool) {
-	if n.i < len(n.b) {
-		if v := n.b[n.i]; v < 0x80 {
-			n.i++
-			return uint64(v), true
+	if i := n.i; i < len(n.b) { // most are short
+		low := n.b[i]
+		if low < 0x80 {
+			n.i = i + 1
+			return uint64(low), true
+		}
+		if i+1 < len(n.b) && n.b[i+1] < 0x80 {
+			n.i = i + 2
+			return uint64(low&0x7F) | uint64(n.b[i+1])<<7, true
 		}
 	}
 	v, size := protowire.ConsumeVarint(n.b[n.i:])

@@ -50,7 +50,10 @@ func (c *Columns) deriveByWay() {
 		}
 	}
 	slices.SortFunc(keys, func(a, b key) int {
-		return cmp.Or(cmp.Compare(a.way, b.way), cmp.Compare(a.low, b.low), cmp.Compare(a.p, b.p))
+		if a.way != b.way {
+			return cmp.Compare(a.way, b.way)
+		}
+		return cmp.Or(cmp.Compare(a.low, b.low), cmp.Compare(a.p, b.p))
 	})
 	c.PieceByWay = make([]PieceID, len(keys))
 	for i, k := range keys {

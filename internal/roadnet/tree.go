@@ -1,7 +1,6 @@
 package roadnet
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -58,17 +57,16 @@ func BoxOf(lon, lat []int32) Box {
 
 // TreeOrder is the order in which boxes become leaves: along the curve.
 func TreeOrder(boxes []Box) []uint32 {
-	type key struct{ curve, i uint32 }
-	keys := make([]key, len(boxes))
+	keys := make([]uint64, len(boxes)) // place on the curve, then number
 	for i, b := range boxes {
 		x := (int64(b.West)+int64(b.East))/2 + 1<<31
 		y := (int64(b.South)+int64(b.North))/2 + 1<<31
-		keys[i] = key{hilbert(uint32(x>>16), uint32(y>>16)), uint32(i)}
+		keys[i] = uint64(hilbert(uint32(x>>16), uint32(y>>16)))<<32 | uint64(i)
 	}
-	slices.SortFunc(keys, func(a, b key) int { return cmp.Or(cmp.Compare(a.curve, b.curve), cmp.Compare(a.i, b.i)) })
+	slices.Sort(keys)
 	order := make([]uint32, len(boxes))
 	for i, k := range keys {
-		order[i] = k.i
+		order[i] = uint32(k)
 	}
 	return order
 }

@@ -91,7 +91,8 @@ func (s *site) sampleOneWays() []sample {
 				continue
 			}
 			a, b := &s.x.Nodes[s.ref[l]], &s.x.Nodes[s.ref[l+1]]
-			way := geo.Towards(s.heading(s.ref[l], s.ref[l+1]))
+			way := geo.PlaneAt(s.point(s.ref[l])).To(s.point(s.ref[l+1]))
+			way = way.Scale(1 / max(1e-3, float64(way.Norm())))
 			if roadnet.Drivable(s.x.Roads[i].UseBackward) {
 				way = way.Scale(-1)
 			}

@@ -211,7 +211,7 @@ func (s *site) gatherEnds() {
 }
 
 // nodeIndex finds nodes by their OpenStreetMap number: open addressing with
-// linear probing, half full at most.
+// linear probing, three quarters full at most.
 type nodeIndex struct {
 	nodes []extract.Node
 	slots []uint32 // index + 1, 0 empty
@@ -220,7 +220,7 @@ type nodeIndex struct {
 
 func newNodeIndex(nodes []extract.Node) *nodeIndex {
 	bits := uint(1)
-	for 1<<bits < 2*len(nodes) {
+	for 3<<bits < 4*len(nodes) {
 		bits++
 	}
 	x := &nodeIndex{nodes, make([]uint32, 1<<bits), 64 - bits}

@@ -34,7 +34,10 @@ func (s *site) placeMouths() {
 		}
 	}
 	slices.SortFunc(mouths, func(a, b mouth) int {
-		return cmp.Or(cmp.Compare(a.stretch, b.stretch), cmp.Compare(a.alongMm, b.alongMm), cmp.Compare(a.link, b.link), cmp.Compare(a.side, b.side))
+		if a.stretch != b.stretch {
+			return cmp.Compare(a.stretch, b.stretch)
+		}
+		return cmp.Or(cmp.Compare(a.alongMm, b.alongMm), cmp.Compare(a.link, b.link), cmp.Compare(a.side, b.side))
 	})
 	c := &s.c
 	c.MouthStart = make([]uint32, len(c.StretchTail)+1)
