@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"runtime"
 	"runtime/debug"
 
 	"github.com/spf13/cobra"
@@ -34,13 +35,18 @@ unless -o says otherwise.`,
 	return c
 }
 
-// collectLess is how much garbage may gather while an index is made, in per
-// cent of what is alive: the process makes one index and ends, so that it trades
-// some tens of megabytes for a fifth of the time.
-const collectLess = 400
+// collectLate puts off the first collection of garbage until 128 MiB are in use:
+// a county or a state is read by then, and what only reading needed makes room
+// for the network. After that garbage may be twice what is alive: the process
+// makes one index and ends.
+func collectLate() {
+	const leastHeap, late = 4 << 20, 128 << 20 // the runtime first collects at leastHeap * per cent / 100
+	debug.SetGCPercent(100 * late / leastHeap)
+	runtime.AddCleanup(new([16]int64), func(percent int) { debug.SetGCPercent(percent) }, 200)
+}
 
 func runIndex(ctx context.Context, s streams, r desk.IndexRequest, asJSON bool) error {
-	debug.SetGCPercent(collectLess)
+	collectLate()
 	progress, stop := progressOn(s.err)
 	r.Progress = progress
 	made, err := desk.Index(ctx, r)
