@@ -91,7 +91,9 @@ type Request struct {
 
 	Kind   Kind     `json:"kind,omitzero"`
 	Second string   `json:"second_exercise,omitempty"`
-	Seek   []Sought `json:"seek,omitempty"` // topics sought on the drive
+	Seek   []Sought `json:"seek,omitempty"`                  // topics sought on the drive
+	MySide bool     `json:"my_side,omitempty"`               // sides are also called my side and your side
+	Parked bool     `json:"questions_when_parked,omitempty"` // and at no other time
 
 	Without    []string `json:"without,omitempty"`     // kerbs of roads neither judged nor practised in
 	PractiseAt string   `json:"practise_at,omitempty"` // kerb in the stretch that was asked for

@@ -49,15 +49,26 @@ func (k *Kind) UnmarshalText(b []byte) error {
 	return nil
 }
 
-// Title is what a user reads of a lesson with no one exercise; "" of the others.
-func (k Kind) Title() string {
-	return [kindCount]string{Junctions: "Junctions", MockTest: "Mock test", TestDay: "Test day"}[k]
+var kindTitles = [kindCount]string{Junctions: "Junctions", MockTest: "Mock test", TestDay: "Test day"}
+
+// Title is what a lesson is about, as a user reads it, from the titles of the
+// exercises.
+func (c *Circuit) Title(exercise func(name string) string) string {
+	switch title := kindTitles[c.Request.Kind]; {
+	case title != "":
+		return title
+	case c.Second != nil:
+		return exercise(c.Practice.Exercise) + "; " + strings.ToLower(exercise(c.Second.Exercise))
+	case c.Practises():
+		return exercise(c.Practice.Exercise)
+	}
+	return exercise(c.Request.Exercise)
 }
 
 // Sought is a topic that was sought on the drive.
 type Sought struct {
 	Topic   string `json:"topic"`
-	AtLeast int    `json:"at_least"` // 0: as many as fit, none is a must
+	AtLeast int    `json:"at_least"` // 1 or more
 }
 
 // Event is one time that the drive comes by a topic that was sought.
@@ -91,4 +102,18 @@ func (c *Circuit) Practices() []Practised {
 type Practised struct {
 	Practice
 	Backups []Practice
+}
+
+// ExerciseOf is the exercise that a road to judge is for: the one that is
+// practised next after it.
+func (c *Circuit) ExerciseOf(e Example) string {
+	if c.Second != nil && e.AtS > c.Practice.AtS {
+		return c.Second.Exercise
+	}
+	return c.Practice.Exercise
+}
+
+// Wishless takes out of a request what was wished for one learner.
+func (r *Request) Wishless() {
+	r.Avoid, r.Seek, r.MySide, r.Parked = nil, nil, false, false
 }

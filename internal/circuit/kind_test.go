@@ -34,7 +34,7 @@ func TestKindsInTheFile(t *testing.T) {
 	for _, kind := range circuit.Kinds() {
 		c := sample(t)
 		c.Request.Kind, c.Request.Second = kind, "parallel-park"
-		c.Request.Seek = []circuit.Sought{{Topic: "mini-roundabouts", AtLeast: 4}, {Topic: "crossings"}}
+		c.Request.Seek = []circuit.Sought{{Topic: "mini-roundabouts", AtLeast: 4}, {Topic: "crossings", AtLeast: 1}}
 		c.Events = []circuit.Event{{
 			Order: 1, At: c.Legs[0].Line[1], AtS: 190, Topic: "crossings", Road: "Mill <Lane>", Chance: 1, Evidence: assess.Mapped, Source: "a crossing is mapped",
 		}}

@@ -49,6 +49,9 @@ before it. Its fields:
 	f.Uint64Var(&o.request.Seed, "seed", 1, "another `NUMBER` may give another plan")
 	f.StringSliceVar(&o.request.Avoid, "avoid", nil, "`TOPICS` to keep off the drive, as \"dual carriageways, signals\"")
 	f.BoolVar(&o.request.DriveOut, "drive-out", false, "you drive out to where you change over, and home")
+	f.StringVar(&o.request.Kind, "kind", "", "`KIND` of lesson: "+desk.KindWords())
+	f.StringVar(&o.request.Second, "second-exercise", "", "`NAME` of the second of two exercises")
+	f.StringArrayVar(&o.request.Wishes, "wish", nil, "a `WISH`, as \"at least four mini-roundabouts\", \"no dual carriageways\",\n\"my side and your side\" or \"questions only when parked\"; may be given again")
 	f.StringVarP(&o.output, "output", "o", "", "circuit `FILE` to write (GeoJSON)")
 	f.BoolVar(&o.asJSON, "json", false, "print the circuit file")
 	return c
@@ -67,8 +70,12 @@ func runPlan(s streams, c *cobra.Command, o planOptions) error {
 	if o.request.From == "" {
 		missing = append(missing, "from")
 	}
-	if o.request.Exercise == "" {
+	exercise, second := desk.Asks(o.request.Kind)
+	if exercise && o.request.Exercise == "" {
 		missing = append(missing, "exercise")
+	}
+	if second && o.request.Second == "" {
+		missing = append(missing, "second-exercise")
 	}
 	if err := required(c, missing...); err != nil {
 		return err
@@ -127,6 +134,10 @@ func (o *planOptions) read(flags *pflag.FlagSet) error {
 		"seed":      func() { r.Seed = o.request.Seed },
 		"avoid":     func() { r.Avoid = o.request.Avoid },
 		"drive-out": func() { r.DriveOut = o.request.DriveOut },
+		"kind":      func() { r.Kind = o.request.Kind },
+		"wish":      func() { r.Wishes = o.request.Wishes },
+
+		"second-exercise": func() { r.Second = o.request.Second },
 	} {
 		if flags.Changed(name) {
 			take()
@@ -151,19 +162,18 @@ func printCircuit(w io.Writer, c *circuit.Circuit) {
 	for _, r := range c.Timeline {
 		fmt.Fprintf(w, "  %s  %s (%.0f min)\n", clock(r.AtS), r.What, r.Minutes)
 	}
-	fmt.Fprintln(w, "\nRoads to judge")
+	if len(c.Examples) > 0 {
+		fmt.Fprintln(w, "\nRoads to judge")
+	}
 	for _, e := range c.Examples {
 		fmt.Fprintf(w, "  %s  %s: %s\n", clock(e.AtS), e.Road, exampleWords(c, e))
 	}
-	p := c.Practice
-	fmt.Fprintf(w, "\nPractise in %s, %s side (%s): %s. %d goes.\n", p.Road, p.Side, p.Kerb, lower(verdictHeading(p.Verdict)), p.Goes)
-	fmt.Fprintf(w, "Practise by %s, leave by %s, home by %s.", clock(p.AtS), clock(p.AtS+p.Minutes*60), clock(c.Finish.AtS))
-	if p.Late != nil {
-		fmt.Fprintf(w, " If you are %.0f minutes late: %d goes.", p.Late.Minutes, p.Late.Goes)
+	printEvents(w, c, clock)
+	for _, p := range c.Practices() {
+		printPractice(w, c, p, clock)
 	}
-	fmt.Fprintln(w)
-	for _, b := range c.Backups {
-		fmt.Fprintf(w, "If it is taken: %s, %s side (%s), %s.\n", b.Road, b.Side, b.Kerb, lower(verdictHeading(b.Verdict)))
+	if !c.Practises() {
+		fmt.Fprintf(w, "\n%s by %s.\n", overWords(c), clock(c.Finish.AtS))
 	}
 	fmt.Fprintln(w, "\nDirections")
 	for _, st := range c.Steps {

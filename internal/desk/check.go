@@ -83,10 +83,15 @@ func (d *Desk) CheckCircuit(c *circuit.Circuit, when string) (*Checked, error) {
 // start planned for.
 func darker(c *circuit.Circuit, start time.Time) []Fails {
 	var out []Fails
-	for _, stop := range []struct {
+	type named struct {
 		what string
 		circuit.Stop
-	}{{"practice place", c.Practice.Stop}, {"finish", c.Finish}} {
+	}
+	stops := []named{}
+	for _, p := range c.Practices() {
+		stops = append(stops, named{"practice place", p.Stop})
+	}
+	for _, stop := range append(stops, named{"finish", c.Finish}) {
 		left := time.Duration((stop.AtS + stop.Minutes*60) * float64(time.Second))
 		now, planned := calendar.LightAt(stop.At, start.Add(left)), calendar.LightAt(stop.At, c.StartsAt.Add(left))
 		if now < planned {

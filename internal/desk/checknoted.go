@@ -20,7 +20,15 @@ import (
 func (d *Desk) rests(c *circuit.Circuit, start time.Time) []string {
 	out := []string{}
 	when := notes.When{Day: calendar.DateOf(start), Hour: start}
-	for i, p := range append([]circuit.Practice{c.Practice}, c.Backups...) {
+	var places []circuit.Practice
+	var first []bool // the place itself, not a backup
+	for _, at := range c.Practices() {
+		places, first = append(places, at.Practice), append(first, true)
+		for _, b := range at.Backups {
+			places, first = append(places, b), append(first, false)
+		}
+	}
+	for i, p := range places {
 		kerb, err := roadnet.ParseKerb(p.Kerb)
 		if err != nil {
 			continue // lesson.Check tells of it
@@ -36,7 +44,7 @@ func (d *Desk) rests(c *circuit.Circuit, start time.Time) []string {
 		here := d.view.On(s, when)
 		if rest, by := here.Rests(along, along); rest > notes.Free {
 			what := "the practice place"
-			if i > 0 {
+			if !first[i] {
 				what = "a backup"
 			}
 			out = append(out, fmt.Sprintf("%s, %s, should rest: %s", what, p.Road, by.Said()))

@@ -19,6 +19,7 @@ import (
 	"loopwright/data"
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
+	"loopwright/internal/lesson"
 )
 
 // lessonSchema says what a lesson file may hold. That it compiles is tested.
@@ -52,6 +53,9 @@ type lessonFile struct {
 	Seed       *uint64
 	Avoid      texts
 	DriveOut   bool `yaml:"drive_out"`
+	Kind       string
+	Second     string `yaml:"second_exercise"`
+	Wishes     texts
 	Learner    *learnerFile
 }
 
@@ -127,7 +131,10 @@ func parseLesson(name string, text []byte) (PlanRequest, error) {
 	if err := readLesson(text, &l); err != nil {
 		return PlanRequest{}, &Fault{Kind: BadInput, Err: fmt.Errorf("%s: %w", name, err)}
 	}
-	r := PlanRequest{From: l.From, To: l.To, Exercise: l.Exercise, Minutes: 60, When: l.When, Unsuitable: l.Unsuitable, Suitable: l.Suitable, Seed: 1, Avoid: l.Avoid, DriveOut: l.DriveOut}
+	r := PlanRequest{
+		From: l.From, To: l.To, Exercise: l.Exercise, Minutes: 60, When: l.When, Unsuitable: l.Unsuitable, Suitable: l.Suitable, Seed: 1,
+		Avoid: l.Avoid, DriveOut: l.DriveOut, Kind: l.Kind, Second: l.Second, Wishes: l.Wishes,
+	}
 	if l.Minutes > 0 {
 		r.Minutes = l.Minutes
 	}
@@ -170,10 +177,15 @@ func readLesson(text []byte, l *lessonFile) error {
 
 // knownNames checks the exercise and the topics against those that there are.
 func knownNames(root *yaml.Node, l *lessonFile) error {
-	if l.Exercise != "" {
-		if _, err := assess.Named(l.Exercise); err != nil {
-			return lineFault(root, []string{"exercise"}, err.Error())
+	for _, named := range [][2]string{{"exercise", l.Exercise}, {"second_exercise", l.Second}} {
+		if named[1] != "" {
+			if _, err := assess.Named(named[1]); err != nil {
+				return lineFault(root, named[:1], err.Error())
+			}
 		}
+	}
+	if _, err := lesson.ReadWishes(l.Wishes); err != nil {
+		return lineFault(root, []string{"wishes"}, err.Error())
 	}
 	if l.Learner == nil {
 		return nil

@@ -30,5 +30,7 @@ var meanings = map[lesson.Must]string{
 	lesson.MustBeHome:      "You would be late: leave out a go, or a road to judge.",
 	lesson.MustSuitLearner: "The learner has not been taught this: drive there yourself, or talk it through.",
 	lesson.MustChangeOver:  "Agree before you move off who drives where, and where you change over.",
+	lesson.MustComeBy:      "Count on fewer of them, or plan the lesson anew.",
+	lesson.MustBeOfItsKind: "It is not the lesson that was asked for: plan it anew.",
 	lesson.MustSay:         "Read that direction beforehand and say it your own way.",
 }

@@ -233,6 +233,9 @@ func (b *Notes) Used(path, on, by string, now time.Time) (*NoteRow, bool, error)
 	fail := func(err error) (*NoteRow, bool, error) {
 		return nil, false, &Fault{Kind: BadInput, Err: fmt.Errorf("%s: %w", path, err)}
 	}
+	if !c.Practises() {
+		return nil, false, fault(WrongUse, "", "this lesson has no place to practise: there is no use of one to note")
+	}
 	kerb, err := roadnet.ParseKerb(c.Practice.Kerb)
 	if err != nil {
 		return fail(err)

@@ -25,6 +25,9 @@ type PlanRequest struct {
 	Learner    *circuit.LearnerRecord // nil where nobody says
 	Avoid      []string               // topics to keep off the drive, as "dual carriageways"
 	DriveOut   bool                   // the instructor drives out to where they change over
+	Kind       string                 // of lesson; "" past roads to judge to a place to practise
+	Second     string                 // of two exercises, the second
+	Wishes     []string               // sentences, as "at least four mini-roundabouts"
 	Without    []string               // kerbs of roads neither to judge nor to practise in
 	PractiseAt string                 // kerb in the stretch to practise in; "" lets the planner choose
 	Done       <-chan struct{}        // closed: nobody waits any longer; nil: never
@@ -44,7 +47,8 @@ func (d *Desk) Plan(r PlanRequest) (*Planned, error) {
 }
 
 func (d *Desk) plan(r PlanRequest) (*Planned, error) {
-	if _, err := d.exercise(r.Exercise); err != nil {
+	kind, wishes, err := d.kindOf(r)
+	if err != nil {
 		return nil, err
 	}
 	from, err := d.find(r.From)
@@ -68,7 +72,8 @@ func (d *Desk) plan(r PlanRequest) (*Planned, error) {
 	c, err := lesson.Plan(d.net, d.profile, d.at(when), lesson.Request{
 		From: from.Position, To: to.Position, FromWords: r.From, ToWords: r.To,
 		Exercise: r.Exercise, Minutes: r.Minutes, Unsuitable: r.Unsuitable, Suitable: r.Suitable,
-		When: when, Seed: r.Seed, Learner: r.Learner, Avoid: r.Avoid, DriveOut: r.DriveOut, Without: without, PractiseIn: practiseIn, Done: r.Done,
+		When: when, Seed: r.Seed, Learner: r.Learner, Kind: kind, Second: r.Second, Wishes: wishes, DriveOut: r.DriveOut,
+		Without: without, PractiseIn: practiseIn, Done: r.Done,
 		Closed: d.view.Closed(when, when.Add(time.Duration(r.Minutes*float64(time.Minute)))),
 	})
 	if errors.Is(err, lesson.ErrStopped) {

@@ -8,10 +8,15 @@ import (
 // TitleOf is what a lesson practises, as users read it; the exercise's bare name
 // where this program's table does not have it.
 func TitleOf(c *circuit.Circuit) string {
-	if ex, err := assess.Named(c.Request.Exercise); err == nil {
+	return c.Title(ExerciseTitle)
+}
+
+// ExerciseTitle is an exercise as users read it.
+func ExerciseTitle(name string) string {
+	if ex, err := assess.Named(name); err == nil {
 		return ex.Title
 	}
-	return c.Request.Exercise
+	return name
 }
 
 // VerdictWords is a verdict as an instructor reads it.

@@ -19,6 +19,7 @@ type Asking struct {
 	Waits    []Span // at junctions, giving way
 	Stops    []Span
 	Clear    geo.Seconds // between a question and a direction
+	Parked   bool        // ask at a stop only
 }
 
 // When a question is asked, counted from where the road begins or ends. Our
@@ -52,7 +53,7 @@ func Ask(p *country.Profile, q Asking) (Step, geo.Seconds, bool) {
 
 func (q Asking) moment() (geo.Seconds, Form, bool) {
 	// Where the road is left sooner than one can look, it is asked about after.
-	for at := q.Along.From + lookFirst; at <= q.Along.To+justPassed; at++ {
+	for at := q.Along.From + lookFirst; !q.Parked && at <= q.Along.To+justPassed; at++ {
 		if !q.free(at) {
 			continue
 		}

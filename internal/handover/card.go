@@ -76,10 +76,7 @@ func Card(c *circuit.Circuit) ([]byte, error) {
 func panelsOf(c *circuit.Circuit, profile *country.Profile) []cardPanel {
 	hour := func(atS float64) string { return clock(c, atS).Format("15:04") }
 	var panels []cardPanel
-	now := cardPanel{Heading: "From the start"}
-	if c.Practises() {
-		now.Lines = []cardLine{timeLine("Practise by " + hour(c.Practice.AtS))}
-	}
+	now := cardPanel{Heading: "From the start", Lines: firstLines(c, hour)}
 	examples := c.Examples
 	stops := stopsOf(c)
 	judge := func(before float64) {

@@ -47,7 +47,7 @@ func (s cardStop) lines(c *circuit.Circuit, m move, hour func(float64) string) (
 	}
 	switch s.what {
 	case "finish":
-		return stop(s.Road), []cardLine{timeLine("Home by " + hour(s.AtS))}
+		return stop(s.Road), []cardLine{lastLine(c, hour(s.AtS))}
 	case "practice":
 		p := s.practised
 		goes := fmt.Sprintf("%d goes, %s kerb", p.Goes, p.Side)

@@ -81,6 +81,11 @@ func (doc *gpxFile) wayPoints(c *circuit.Circuit) {
 			stop(b.Stop, fmt.Sprintf("Backup %d", i+1), "backup")
 		}
 	}
+	for _, e := range c.Events {
+		doc.WayPoints = append(doc.WayPoints, gpxPoint{
+			position: at(e.At), Time: gpxTime(clock(c, e.AtS)), Name: capital(eventWords(e)), Type: "event",
+		})
+	}
 	stop(c.Finish, "Finish", "finish")
 }
 

@@ -57,6 +57,9 @@ func HandBack(c *circuit.Circuit) ([]byte, error) {
 			place(fmt.Sprintf("Backup %d", i+1), b)
 		}
 	}
+	if met := comesBy(c); met != "" {
+		page.Roads = append(page.Roads, handBackRoad{"On the drive", met, "to come by"})
+	}
 	var out bytes.Buffer
 	if err := handBackPage.Execute(&out, page); err != nil {
 		return nil, fmt.Errorf("card: %w", err)

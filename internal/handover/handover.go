@@ -13,8 +13,6 @@ package handover
 
 import (
 	"fmt"
-	"slices"
-	"strings"
 	"time"
 
 	"loopwright/internal/assess"
@@ -36,18 +34,7 @@ func exerciseTitle(name string) string {
 }
 
 // lessonTitle is what a lesson is about, as a user reads it.
-func lessonTitle(c *circuit.Circuit) string {
-	var names []string
-	for _, p := range c.Practices() {
-		if title := exerciseTitle(p.Exercise); !slices.Contains(names, title) {
-			names = append(names, title)
-		}
-	}
-	if title := c.Request.Kind.Title(); title != "" {
-		names = append([]string{title}, names...)
-	}
-	return strings.Join(names, " and ")
-}
+func lessonTitle(c *circuit.Circuit) string { return c.Title(exerciseTitle) }
 
 // titled joins a heading and a road, if that has a name.
 func titled(heading, road string) string {

@@ -52,6 +52,9 @@ func ForAnyone(n *roadnet.Network, p *country.Profile, c *circuit.Circuit) (*cir
 	if c.Sent == circuit.ForAnyone {
 		return nil, &NotHidden{"it was cut before, and what is left can't be cut again"}
 	}
+	if c.Request.Kind != circuit.RoadsToJudge {
+		return nil, &NotHidden{"only a lesson past roads to judge to one place can be cut for it; send this one for cover"}
+	}
 	if len(c.Examples) == 0 || !c.Practises() {
 		return nil, &NotHidden{"it has no road to judge to begin before, or no place to practise to end after"}
 	}

@@ -30,8 +30,8 @@ type sheet struct {
 	Times                 []timed
 	Steps                 []timed
 	Judge                 []judged
-	Practice              place
-	Backups               []place
+	Practices             []practised
+	Events                []timed
 	Back                  []timed
 	Cautions              []string
 	Attribution           string
@@ -49,6 +49,13 @@ type judged struct {
 	Sign                    template.HTML
 	Time, Road, Says        string
 	Answer, Known, FollowUp string
+}
+
+// practised is a place to practise with its backups.
+type practised struct {
+	Place   place
+	Title   string // of its exercise, where there are two
+	Backups []place
 }
 
 type place struct {
@@ -72,7 +79,7 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 	}
 	hour := func(atS float64) string { return clock(c, atS).Format("15:04") }
 	page := sheet{
-		Title: exerciseTitle(c.Practice.Exercise), Date: c.StartsAt.Format("Monday 2 January 2006, 15:04"),
+		Title: lessonTitle(c), Date: c.StartsAt.Format("Monday 2 January 2006, 15:04"),
 		From: titledKerb(c.Start), To: titledKerb(c.Finish),
 		Profile:  template.HTML(drawing.Heights(c, sheetWidth, profileHeight)),
 		Cautions: c.Cautions, Attribution: c.Attribution,
@@ -101,13 +108,11 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 	for _, w := range c.WaysBack {
 		page.Back = append(page.Back, timed{fmt.Sprint(w.Step), "", wayBackWords(profile, w)})
 	}
-	page.Practice = placeOf("", c.Practice, profile)
-	for i, b := range c.Backups {
-		p := placeOf(fmt.Sprintf("Backup %d", i+1), b, profile)
-		if b.Way != nil {
-			p.Way = fmt.Sprintf("%s by way of %s", minutesWords(b.Way.DriveS/60), strings.Join(b.Way.Roads, ", "))
-		}
-		page.Backups = append(page.Backups, p)
+	for _, p := range c.Practices() {
+		page.Practices = append(page.Practices, practisedOf(c, p, profile))
+	}
+	for _, e := range c.Events {
+		page.Events = append(page.Events, timed{"", hour(e.AtS), capital(eventWords(e))})
 	}
 	var mapHeight float64
 	page.Type, mapHeight = page.fit()
@@ -121,6 +126,21 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 		return nil, fmt.Errorf("sheet: %w", err)
 	}
 	return out.Bytes(), nil
+}
+
+func practisedOf(c *circuit.Circuit, p circuit.Practised, profile *country.Profile) practised {
+	out := practised{Place: placeOf("", p.Practice, profile)}
+	if c.Second != nil || c.Request.Kind == circuit.MockTest {
+		out.Title = exerciseTitle(p.Exercise)
+	}
+	for i, b := range p.Backups {
+		other := placeOf(fmt.Sprintf("Backup %d", i+1), b, profile)
+		if b.Way != nil {
+			other.Way = fmt.Sprintf("%s by way of %s", minutesWords(b.Way.DriveS/60), strings.Join(b.Way.Roads, ", "))
+		}
+		out.Backups = append(out.Backups, other)
+	}
+	return out
 }
 
 // told is what is said at a step, without the words that only ask for it.

@@ -2,6 +2,7 @@ package handover
 
 import (
 	"math"
+	"strings"
 
 	"loopwright/internal/drawing"
 )
@@ -48,17 +49,18 @@ func (s *sheet) each(add func(indent float64, words string)) {
 		add(9, "How we know: "+j.Known)
 		add(9, "Then ask: "+j.FollowUp)
 	}
-	for _, p := range append([]place{s.Practice}, s.Backups...) {
-		add(0, p.Heading+": "+p.Where+". "+p.Verdict+". "+p.Way)
-		for _, l := range p.Look {
-			add(5, l)
+	for _, e := range s.Events {
+		add(12, e.What)
+	}
+	for _, at := range s.Practices {
+		for _, p := range append([]place{at.Place}, at.Backups...) {
+			add(0, p.Heading+": "+p.Where+". "+p.Verdict+". "+p.Way)
+			for _, l := range p.Look {
+				add(5, l)
+			}
 		}
+		add(0, strings.Join(at.Place.Holds, " "))
 	}
-	holds := ""
-	for _, h := range s.Practice.Holds {
-		holds += h + " "
-	}
-	add(0, holds)
 	for _, t := range s.Steps {
 		add(19.5, t.What)
 	}

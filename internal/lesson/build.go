@@ -3,7 +3,6 @@ package lesson
 import (
 	"fmt"
 	"strings"
-	"time"
 
 	"github.com/paulmach/orb"
 
@@ -31,21 +30,9 @@ const noName = "a road without a name"
 
 // circuit writes a finalist down.
 func (pl *planner) circuit(f *finalist) (*circuit.Circuit, error) {
-	about := pl.n.About()
-	zone, err := pl.p.ZoneAt(pl.pointOf(pl.pickUp()))
+	c, err := pl.header()
 	if err != nil {
 		return nil, err
-	}
-	at := pl.wish.When.In(zone).Truncate(time.Second)
-	c := &circuit.Circuit{
-		MadeFrom: circuit.MadeFrom{Extract: about.Extract, SHA256: fmt.Sprintf("%x", about.SHA256), Timestamp: about.Timestamp},
-		Request: circuit.Request{
-			From: pl.wish.FromWords, To: pl.wish.ToWords, Exercise: pl.ex.Name, Minutes: pl.wish.Minutes,
-			Unsuitable: pl.wish.unsuitable, Suitable: pl.wish.suitable, When: at.Format(time.RFC3339),
-			Seed: pl.wish.Seed, Country: pl.p.Code, InHand: pl.wish.inHand,
-			Pace: pl.pupil.pace.Stage, Avoid: pl.wish.Avoid, DriveOut: pl.wish.DriveOut,
-		},
-		StartsAt: at, Zone: zone.String(), Attribution: Attribution, Cautions: cautions, Learner: pl.wish.Learner,
 	}
 	if f.sameAgain {
 		c.Cautions = append(append([]string(nil), cautions...), sameReason)
@@ -150,13 +137,17 @@ func (pl *planner) layHalt(k *clocking, f *finalist, h halting, at roadnet.Posit
 // late is what to leave out when the lesson is late: as few goes as win back the
 // usual minutes, or all that may be, and the car faces as planned after them.
 func (pl *planner) late(f *finalist) *circuit.Late {
+	return pl.lateAfter(f.goes, f.eachMin)
+}
+
+func (pl *planner) lateAfter(planned int, eachMin float64) *circuit.Late {
 	step := 1
 	if turnsRound(pl.ex) {
 		step = 2
 	}
 	var out *circuit.Late
-	for goes := f.goes - step; goes >= pl.table.Goes.Least; goes -= step {
-		out = &circuit.Late{Minutes: float64(f.goes-goes) * f.eachMin, Goes: goes}
+	for goes := planned - step; goes >= pl.table.Goes.Least; goes -= step {
+		out = &circuit.Late{Minutes: float64(planned-goes) * eachMin, Goes: goes}
 		if out.Minutes >= pl.table.Late.Minutes {
 			break
 		}
@@ -165,17 +156,24 @@ func (pl *planner) late(f *finalist) *circuit.Late {
 }
 
 func (pl *planner) layBackups(c *circuit.Circuit, f *finalist) {
-	for _, b := range f.backups {
+	c.Backups = pl.backupsOf(f.backups, c.Practice.AtS)
+}
+
+// backupsOf are backups of a place that is reached at a second of the lesson.
+func (pl *planner) backupsOf(all []backup, atS float64) []circuit.Practice {
+	var out []circuit.Practice
+	for _, b := range all {
 		p := pl.practiceAt(&pl.places[b.place], b.goes)
 		drawn, ways := b.way.drawn(b.way.start(), b.way.end())
 		p.Way = &circuit.Leg{
 			Line: drawn, Ways: ways, Roads: b.way.roads(b.way.start(), b.way.end()), LengthM: float64(b.way.Length),
 			DriveS: float64(b.way.Ms+pl.w.StopMs(b.way.To)) / 1000, Driver: circuit.Learner,
 		}
-		p.AtS = c.Practice.AtS + p.Way.DriveS
+		p.AtS = atS + p.Way.DriveS
 		p.Minutes = float64(b.goes) * pl.table.Goes.LeastMinutes
-		c.Backups = append(c.Backups, p)
+		out = append(out, p)
 	}
+	return out
 }
 
 // practiceAt is a place to practise, with so many goes.

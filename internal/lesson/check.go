@@ -40,6 +40,8 @@ const (
 	MustSay              // directions in order, in time, and no question over one
 	MustSuitLearner      // nothing untaught where the learner drives, at their pace
 	MustChangeOver       // who drives is plain, and they change over where the car stands
+	MustComeBy           // what was sought, as often as asked, apart, each by what the map says
+	MustBeOfItsKind      // what a lesson of its kind must have, and must not
 	mustCount
 )
 
@@ -50,7 +52,7 @@ func (m Must) String() string {
 		"ways named", "times add up", "briefing before the first road to judge", "pull-ups", "stands at the kerb",
 		"faces the right way", "roads to judge are seen", "roads to judge before practice", "roads to judge apart",
 		"roads to judge as asked", "reasons differ", "verdicts from findings", "practice place fits", "goes", "backup",
-		"home in time", "directions", "suits the learner", "changing over",
+		"home in time", "directions", "suits the learner", "changing over", "what was sought", "of its kind",
 	}[m]
 }
 
@@ -77,7 +79,7 @@ type checker struct {
 	n      *roadnet.Network
 	p      *country.Profile
 	c      *circuit.Circuit
-	ex     *assess.Exercise
+	ex     *assess.Exercise // of the place that is read; of the first while the rest is
 	table  *Table
 	clocks map[string]*clock // by who drives
 	w      *walker
@@ -92,7 +94,7 @@ type checker struct {
 // verdicts anew from the findings. It does not judge a road again: that the
 // findings are true is not checked here, nor that a better circuit exists.
 func Check(n *roadnet.Network, p *country.Profile, c *circuit.Circuit) []Broken {
-	ex, err := assess.Named(c.Request.Exercise)
+	ex, err := exerciseOf(c.Request.Kind, c.Request.Exercise)
 	if err != nil {
 		return []Broken{{MustBeWhole, err.Error(), "request"}}
 	}
@@ -115,10 +117,11 @@ func Check(n *roadnet.Network, p *country.Profile, c *circuit.Circuit) []Broken 
 		if !k.cut() {
 			k.pullUps()
 		}
-		k.practice()
-		k.backups()
+		k.practices()
 		k.examples()
 		k.counts()
+		k.events()
+		k.ofItsKind()
 		if !k.cut() {
 			k.home()
 		}
@@ -153,8 +156,9 @@ func (k *checker) whole() bool {
 		what  string
 	}{
 		{len(k.c.Legs) >= 2 || k.cut() && len(k.c.Legs) == 1, "legs"},
-		{len(k.c.Examples) >= 1, "roads to judge"},
-		{k.c.Practice.Exercise != "", "a practice place"},
+		{len(k.c.Examples) >= 1 || k.c.Request.Kind != circuit.RoadsToJudge, "roads to judge"},
+		{k.c.Practises() || k.c.Request.Exercise == "", "a practice place"},
+		{k.c.Second != nil == (k.c.Request.Kind == circuit.TwoExercises), "one place for each exercise"},
 		{len(k.c.Timeline) >= 1, "a timeline"},
 		{len(k.c.Steps) >= 1, "directions"},
 		{k.c.Attribution != "", "the attribution of the map"},

@@ -191,8 +191,10 @@ func (k *checker) haltAt(leg int) (halt, bool) {
 	}
 	end := l.Line[len(l.Line)-1]
 	is := func(s circuit.Stop) bool { return same(s.At, end) && math.Abs(s.AtS-l.AtS-l.DriveS) <= slackS }
-	if is(k.c.Practice.Stop) {
-		return halt{k.c.Practice.Stop, true}, true
+	for _, p := range k.c.Practices() {
+		if is(p.Stop) {
+			return halt{p.Stop, true}, true
+		}
 	}
 	for _, s := range k.c.PullUps {
 		if is(s) {
@@ -229,8 +231,8 @@ func (k *checker) stops() {
 		}
 	}
 	k.standing(k.c.Finish, side, "finish", len(legs)-1, false)
-	if k.c.Practice.Exercise != "" {
-		k.standing(k.c.Practice.Stop, k.c.Practice.Side, "practice place", k.practiceLeg(), false)
+	for _, p := range k.c.Practices() {
+		k.standing(p.Stop, p.Side, "practice place", k.practiceLeg(p.Practice), false)
 	}
 	for i, s := range k.c.PullUps {
 		found := k.atDropOff(s)
@@ -301,10 +303,10 @@ func (k *checker) turnedFrom(s roadnet.SegmentID, at geo.Metres, facesDeg float6
 	return best
 }
 
-// practiceLeg is the leg that ends at the practice place, or -1.
-func (k *checker) practiceLeg() int {
+// practiceLeg is the leg that ends at a practice place, or -1.
+func (k *checker) practiceLeg(p circuit.Practice) int {
 	for i := range k.c.Legs {
-		if h, ok := k.haltAt(i); ok && h.practice {
+		if h, ok := k.haltAt(i); ok && h.practice && h.stop == p.Stop {
 			return i
 		}
 	}

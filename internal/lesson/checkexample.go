@@ -91,7 +91,7 @@ func (k *checker) examples() {
 		if !k.n.InCore(best.stretch) {
 			k.tell(MustShow, "lies where one can't drive through", where)
 		}
-		if best.to > k.c.Practice.AtS+slackS {
+		if best.to > k.judgedBefore(e)+slackS {
 			k.tell(MustJudgeFirst, "comes after the practice place", where)
 		}
 		if best.from-end < t.ApartS-slackS {
@@ -101,13 +101,26 @@ func (k *checker) examples() {
 	}
 }
 
+// judgedBefore is when the practice begins that a road to judge is for.
+func (k *checker) judgedBefore(e circuit.Example) float64 {
+	if k.c.Second != nil && k.c.ExerciseOf(e) == k.c.Second.Exercise {
+		return k.c.Second.AtS
+	}
+	return k.c.Practice.AtS
+}
+
 // reasoned checks a road to judge against its findings.
 func (k *checker) reasoned(e circuit.Example, where string) {
 	if len(e.Findings) == 0 {
 		k.tell(MustHaveReason, "has no findings", where)
 		return
 	}
-	verdict, chance, _ := assess.Judge(e.Findings, k.ex)
+	ex, err := assess.Named(k.c.ExerciseOf(e))
+	if err != nil {
+		k.tell(MustHaveReason, err.Error(), where)
+		return
+	}
+	verdict, chance, _ := assess.Judge(e.Findings, ex)
 	if verdict != e.Verdict || math.Abs(chance-e.Chance) > 1e-6 {
 		k.tellf(MustHaveReason, where, "its findings come to %s (%.3f), it says %s (%.3f)", verdict, chance, e.Verdict, e.Chance)
 	}
@@ -143,6 +156,9 @@ func (k *checker) counts() {
 		default:
 			k.tellf(MustCount, fmt.Sprintf("road to judge %d", i+1), "is %s: neither a no nor a yes", e.Verdict)
 		}
+	}
+	if k.c.Request.Kind != circuit.RoadsToJudge {
+		return
 	}
 	if suitable == 0 && !k.cut() {
 		k.tell(MustCount, "none is suitable or likely", "")

@@ -29,17 +29,19 @@ func (k *checker) suitsLearner() {
 			k.taught(u, trail, fmt.Sprintf("leg %d", i+1))
 		}
 	}
-	leg := k.practiceLeg()
-	if leg < 0 || len(k.trails[leg]) == 0 {
-		return
-	}
-	for i, b := range k.c.Backups {
-		if b.Way == nil || len(b.Way.Line) < 2 {
-			continue // told elsewhere
+	for _, p := range k.c.Practices() {
+		leg := k.practiceLeg(p.Practice)
+		if leg < 0 || len(k.trails[leg]) == 0 {
+			continue
 		}
-		at := k.trails[leg][len(k.trails[leg])-1]
-		trail, _ := k.w.follow(at, b.Way.Line)
-		k.taught(u, trail, fmt.Sprintf("the way to backup %d", i+1))
+		for i, b := range p.Backups {
+			if b.Way == nil || len(b.Way.Line) < 2 {
+				continue // told elsewhere
+			}
+			at := k.trails[leg][len(k.trails[leg])-1]
+			trail, _ := k.w.follow(at, b.Way.Line)
+			k.taught(u, trail, fmt.Sprintf("the way to backup %d", i+1))
+		}
 	}
 }
 

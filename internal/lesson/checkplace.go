@@ -12,9 +12,20 @@ import (
 
 // pullUps checks the briefing, the rests and the debrief.
 func (k *checker) pullUps() {
-	first := math.Inf(1)
+	first, begun := math.Inf(1), k.c.Finish.AtS
 	for _, e := range k.c.Examples {
 		first = min(first, e.AtS)
+	}
+	for _, e := range k.c.Events {
+		if k.c.Request.Kind != circuit.RoadsToJudge {
+			first = min(first, e.AtS)
+		}
+	}
+	for _, p := range k.c.Practices() {
+		begun = p.AtS // the debrief comes after the last
+	}
+	if !k.c.Practises() {
+		begun = first
 	}
 	briefed, debriefed := false, false
 	for i, s := range k.c.PullUps {
@@ -23,8 +34,12 @@ func (k *checker) pullUps() {
 		case "briefing":
 			briefed = briefed || s.AtS+s.Minutes*60 <= first+slackS && s.Minutes > 0
 		case "debrief":
-			debriefed = debriefed || s.AtS > k.c.Practice.AtS && s.Minutes > 0
+			debriefed = debriefed || s.AtS > begun && s.Minutes > 0
 		case "rest":
+		case examined:
+			if k.c.Request.Kind != circuit.MockTest {
+				k.tellf(MustPullUp, where, "%q is for a mock test", s.What)
+			}
 		default:
 			k.tellf(MustPullUp, where, "%q is no purpose of a pull-up", s.What)
 		}
@@ -33,7 +48,8 @@ func (k *checker) pullUps() {
 		}
 		k.standable(s, where)
 	}
-	if !briefed {
+	atOnce := k.c.Request.Kind == circuit.MockTest || k.c.Request.Kind == circuit.TestDay // briefed at the pick-up
+	if !briefed && !atOnce {
 		k.tell(MustBrief, "there is no pull-up for the briefing before the first road to judge", "")
 	}
 	if !debriefed {
@@ -89,11 +105,42 @@ func (k *checker) standable(s circuit.Stop, where string) {
 	}
 }
 
+// practices reads each place to practise, with its backups, for its exercise.
+func (k *checker) practices() {
+	first := k.ex
+	for i, p := range k.c.Practices() {
+		asked := k.c.Request.Exercise
+		if i > 0 {
+			asked = k.c.Request.Second
+		}
+		ex, err := assess.Named(p.Exercise)
+		switch {
+		case err != nil:
+			k.tell(MustFit, err.Error(), "practice place")
+			continue
+		case asked != p.Exercise && asked != "":
+			k.tellf(MustFit, "practice place", "is for %s, asked was %s", p.Exercise, asked)
+		}
+		k.ex = ex
+		k.practice(p.Practice)
+		k.backups(p)
+	}
+	k.ex = first
+}
+
+// leastGoes is how many goes there are at the least: one is all that a mock
+// test, or a warm-up, has.
+func (k *checker) leastGoes() int {
+	if k.c.Request.Kind == circuit.MockTest || k.c.Request.Kind == circuit.TestDay {
+		return 1
+	}
+	return k.table.Goes.Least
+}
+
 // practice checks the place, its goes and how the car faces after them.
-func (k *checker) practice() {
-	p := k.c.Practice
+func (k *checker) practice(p circuit.Practice) {
 	const where = "practice place"
-	leg := k.practiceLeg()
+	leg := k.practiceLeg(p)
 	if leg < 0 {
 		k.tell(MustJoin, "no leg ends there in time", where)
 		return
@@ -103,8 +150,8 @@ func (k *checker) practice() {
 		k.tellf(MustStandAtKerb, where, "is on the %s, the exercise needs the %s", p.Side, want)
 	}
 	t := k.table.Goes
-	if p.Goes < t.Least || p.Goes > t.Most {
-		k.tellf(MustGo, where, "%d goes, %d to %d are meant", p.Goes, t.Least, t.Most)
+	if p.Goes < k.leastGoes() || p.Goes > t.Most {
+		k.tellf(MustGo, where, "%d goes, %d to %d are meant", p.Goes, k.leastGoes(), t.Most)
 	}
 	if each := p.Minutes / math.Max(float64(p.Goes), 1); each < t.LeastMinutes-0.01 || each > t.MostMinutes+0.01 {
 		k.tellf(MustGo, where, "%.1f minutes a go, %g to %g are meant", each, t.LeastMinutes, t.MostMinutes)
@@ -147,8 +194,8 @@ func (k *checker) facesAfter(p circuit.Practice, where string) {
 // fits checks that the verdict follows from the findings and is good enough to
 // practise on.
 func (k *checker) fits(p circuit.Practice, where string) {
-	if p.Exercise != k.c.Request.Exercise {
-		k.tellf(MustFit, where, "is for %s, asked was %s", p.Exercise, k.c.Request.Exercise)
+	if p.Exercise != k.ex.Name {
+		k.tellf(MustFit, where, "is for %s, asked was %s", p.Exercise, k.ex.Name)
 	}
 	if len(p.Findings) == 0 {
 		k.tell(MustHaveReason, "has no findings", where)
@@ -165,19 +212,19 @@ func (k *checker) fits(p circuit.Practice, where string) {
 
 // backups checks each backup: it fits, is another place, and the way there is
 // legal, short enough and begins as the car stands at the practice place.
-func (k *checker) backups() {
-	if len(k.c.Backups) == 0 {
+func (k *checker) backups(at circuit.Practised) {
+	if len(at.Backups) == 0 {
 		k.tell(MustBackUp, "there is none", "")
 	}
-	leg := k.practiceLeg()
-	for i, b := range k.c.Backups {
+	leg := k.practiceLeg(at.Practice)
+	for i, b := range at.Backups {
 		where := fmt.Sprintf("backup %d", i+1)
 		k.fits(b, where)
 		k.facesAfter(b, where)
 		if want := sideFor(k.ex, k.p); b.Side != want.String() {
 			k.tellf(MustStandAtKerb, where, "is on the %s, the exercise needs the %s", b.Side, want)
 		}
-		if geo.Distance(b.At, k.c.Practice.At) < 40 {
+		if geo.Distance(b.At, at.At) < 40 {
 			k.tell(MustBackUp, "is the practice place over again", where)
 		}
 		if b.Way == nil || len(b.Way.Line) < 2 {
@@ -185,16 +232,16 @@ func (k *checker) backups() {
 			continue
 		}
 		line := b.Way.Line
-		if !same(line[0], k.c.Practice.At) || !same(line[len(line)-1], b.At) {
+		if !same(line[0], at.At) || !same(line[len(line)-1], b.At) {
 			k.tell(MustBackUp, "the way there does not lead from the practice place to it", where)
 			continue
 		}
 		if leg < 0 || len(k.trails[leg]) == 0 {
 			continue
 		}
-		at := k.trails[leg][len(k.trails[leg])-1]
-		at.turn = roadnet.TurnID(roadnet.None)
-		trail, f := k.w.follow(at, line)
+		stood := k.trails[leg][len(k.trails[leg])-1]
+		stood.turn = roadnet.TurnID(roadnet.None)
+		trail, f := k.w.follow(stood, line)
 		if f != nil {
 			k.tell(f.must, f.what, fmt.Sprintf("%s, at %s", where, place(line[f.index])))
 			continue

@@ -29,6 +29,9 @@ func (k *checker) steps() {
 		if q.Kind != question {
 			continue
 		}
+		if parked := k.c.Request.Parked || needs(k.c.Learner, onlyParked); parked && !k.standingAt(q.AtS) {
+			k.tell(MustSay, "is a question while the car moves; asked was only when parked", fmt.Sprintf("direction %d", i+1))
+		}
 		for _, s := range k.c.Steps {
 			if s.Kind != question && math.Abs(s.AtS-q.AtS) < k.table.Question.ClearOfDirectionS-0.01 && !k.standingAt(q.AtS) {
 				k.tellf(MustSay, fmt.Sprintf("direction %d", i+1), "is a question within %.0f s of %q", k.table.Question.ClearOfDirectionS, s.Say)

@@ -204,8 +204,10 @@ func (w *walker) readBack(c *circuit.Circuit, tell func(Must, string, string)) [
 			from = w.starts(l.Line[0], l.Line[1])
 		default:
 			from = []visit{*end}
-			if same(l.Line[0], c.Practice.At) {
-				from = append(from, w.turned(*end))
+			for _, p := range c.Practices() {
+				if same(l.Line[0], p.At) {
+					from = append(from, w.turned(*end))
+				}
 			}
 		}
 		var worst *fault

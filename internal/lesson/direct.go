@@ -33,7 +33,7 @@ func (pl *planner) awkward(f *finalist) float64 {
 		}
 		chain = append(chain, directions.Drive{Path: l.d.part(l.a, l.b), PullUp: drivingSide(pl.p)})
 	}
-	opts := optionsFor(pl.w, pl.pupil.pace.Stage, pl.wish.Learner)
+	opts := optionsFor(pl.w, pl.pupil.pace.Stage, pl.wish.MySide || needs(pl.wish.Learner, mySide))
 	return pl.table.Weights.Awkward * directions.Cost(directions.Write(pl.n, pl.p, chain, opts))
 }
 
@@ -53,7 +53,7 @@ func (pl *planner) direct(c *circuit.Circuit, f *finalist, legs []leg) {
 func (t *teller) tell(shown []directions.Span) {
 	said := t.said()
 	q := directions.Asking{
-		Exercise: t.c.Request.Exercise, Clear: geo.Seconds(t.table.Question.ClearOfDirectionS), Waits: t.waits(), Stops: t.stops(),
+		Parked: t.c.Request.Parked || needs(t.c.Learner, onlyParked), Clear: geo.Seconds(t.table.Question.ClearOfDirectionS), Waits: t.waits(), Stops: t.stops(),
 	}
 	var all []circuit.Step
 	for _, s := range said {
@@ -62,7 +62,7 @@ func (t *teller) tell(shown []directions.Span) {
 		all = append(all, step(s, t.point(s.Said), at))
 	}
 	for j, e := range t.c.Examples {
-		q.Road, q.Along = e.Road, shown[j]
+		q.Exercise, q.Road, q.Along = t.c.ExerciseOf(e), e.Road, shown[j]
 		if q.Road == noName {
 			q.Road = ""
 		}
@@ -126,21 +126,17 @@ const youDrive = "You drive:"
 
 // options are those of the learner whom the lesson is for.
 func (t *teller) options() directions.Options {
-	return optionsFor(t.w, t.c.Request.Pace, t.c.Learner)
+	return optionsFor(t.w, t.c.Request.Pace, t.c.Request.MySide || needs(t.c.Learner, mySide))
 }
 
-func optionsFor(w *route.Weights, pace string, l *circuit.LearnerRecord) directions.Options {
+func optionsFor(w *route.Weights, pace string, sides bool) directions.Options {
 	return directions.Options{
-		Pace: w, Beginner: pace == beginner, Signs: pace == nearTest, MySide: l != nil && slices.Contains(l.Needs, mySide),
+		Pace: w, Beginner: pace == beginner, Signs: pace == nearTest, MySide: sides,
 	}
 }
 
-// Stages of data/pace.yaml, and a need that changes what is said: a learner who
-// mixes up left and right.
-const (
-	nearTest = "near-test"
-	mySide   = "my side, your side"
-)
+// nearTest is the pace of a learner who follows signs.
+const nearTest = "near-test"
 
 // chain is the drive as directions take it: each leg ends with a stop, but
 // where an excerpt ends on the way.
@@ -149,8 +145,10 @@ func (t *teller) chain() []directions.Drive {
 	for i, l := range t.legs {
 		side := drivingSide(t.p)
 		switch end := t.c.Legs[i].AtS + t.c.Legs[i].DriveS; {
-		case near(end, t.c.Practice.AtS):
+		case near(end, t.c.Practice.AtS) && t.c.Practises():
 			side = sideNamed(t.c.Practice.Side)
+		case t.c.Second != nil && near(end, t.c.Second.AtS):
+			side = sideNamed(t.c.Second.Side)
 		case i == len(t.legs)-1 && t.c.Sent == circuit.ForAnyone:
 			side = roadnet.SideUnknown
 		}

@@ -82,7 +82,8 @@ func driveOf(w *route.Weights, trail []visit) *drive {
 // and after; the drive is timed for the usual pace. The practice place must lie between the two, or be the second.
 func Excerpt(n *roadnet.Network, p *country.Profile, c *circuit.Circuit, from, to Mark) (*circuit.Circuit, error) {
 	asked := c.Request
-	asked.Pace, asked.Avoid, asked.Without, asked.PractiseAt = "", nil, nil, "" // all of them tell of the learner, or the home
+	asked.Wishless()
+	asked.Pace, asked.Without, asked.PractiseAt = "", nil, "" // all of them tell of the learner, or the home
 	plain := *c
 	plain.Request = asked
 	drives, err := drivesOf(n, p, &plain)

@@ -67,17 +67,9 @@ func (pl *planner) briefAt(d *drive, spots []stand, by float64) (brief stand, fo
 // change over again, at that kerb.
 func (pl *planner) homeHalts(d *drive) ([]halting, bool) {
 	spots := pl.standing(d, nil, nil)
-	end := float64(d.at(d.end())) / 1000
-	last := stand{spot: d.end(), at: end}
-	found := false
-	for _, s := range spots {
-		across := d.Segments[s.index].Stretch() == d.To.Segment.Stretch() // from the drop-off itself
-		if across || pl.change.takesBack() || s.at < max(moveOffS, end-lateS) || s.at > end-moveOffS {
-			continue
-		}
-		if !found || s.at-60*(1-s.quality) >= last.at-60*(1-last.quality) {
-			last, found = s, true
-		}
+	last := stand{spot: d.end(), at: float64(d.at(d.end())) / 1000}
+	if !pl.change.takesBack() {
+		last = lastStand(d, spots)
 	}
 	rests, _, ok := pl.rests(spots, 0, last.at)
 	if !ok {
@@ -137,6 +129,18 @@ type stand struct {
 // standing lists the spots of a drive where a car may stand, in order, none on
 // a road to judge or just before one.
 func (pl *planner) standing(d *drive, shown []spot, order []int) []stand {
+	seen := make([]window, len(shown))
+	for j, b := range shown {
+		seen[j] = window{b, spot{b.index, pl.examples[order[j]].To}}
+	}
+	return pl.standsBut(d, seen)
+}
+
+// window is a part of a drive on which a road to judge is seen.
+type window struct{ begin, end spot }
+
+// standsBut is standing with the roads to judge given by where they are seen.
+func (pl *planner) standsBut(d *drive, seen []window) []stand {
 	var out []stand
 	start, end := d.start(), d.end()
 	for i, s := range d.Segments {
@@ -149,9 +153,8 @@ func (pl *planner) standing(d *drive, shown []spot, order []int) []stand {
 			sp := spot{i, lo + min((hi-lo)/2, pullInBy)}
 			at := float64(d.at(sp)) / 1000
 			judging := false
-			for j, b := range shown {
-				begin := float64(d.at(b)) / 1000
-				finish := float64(d.at(spot{b.index, pl.examples[order[j]].To})) / 1000
+			for _, w := range seen {
+				begin, finish := float64(d.at(w.begin))/1000, float64(d.at(w.end))/1000
 				judging = judging || at > begin-beforeSeenS && at < finish+5
 			}
 			if !judging {

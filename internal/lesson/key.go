@@ -3,11 +3,14 @@ package lesson
 import (
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
+	"loopwright/internal/country"
 )
 
 // key is the answer to the question about a road to judge.
-func (pl *planner) key(e assess.Example) *circuit.Key {
-	k := &circuit.Key{Answer: assess.Key(e, pl.ex, pl.p), Known: known[assess.Inferred], FollowUp: followUp}
+func (pl *planner) key(e assess.Example) *circuit.Key { return keyOf(e, pl.ex, pl.p) }
+
+func keyOf(e assess.Example, ex *assess.Exercise, p *country.Profile) *circuit.Key {
+	k := &circuit.Key{Answer: assess.Key(e, ex, p), Known: known[assess.Inferred], FollowUp: followUp}
 	if e.Reason == suits {
 		k.Known, k.FollowUp = knownSuits, followUpSuits
 		return k

@@ -180,6 +180,9 @@ func pupilOf(l *circuit.LearnerRecord, avoid []string) (*pupil, error) {
 			return nil, fmt.Errorf("what to avoid: %w", err)
 		}
 		p.untaught[t] = true
+		if t == assess.Roundabouts { // who asks for none means large ones too
+			p.untaught[assess.LargeRoundabouts] = true
+		}
 	}
 	p.turns = stages[turnInTheRoad] >= Prompted
 	var err error

@@ -34,6 +34,9 @@ type planner struct {
 	stands   []roadnet.Position // kerbs to stand at along them
 	found    int                // roads to judge seen in reach, before the best were kept
 	problem  *problem
+	sought   *sought                    // nil where nothing is
+	parts    []*planner                 // of a lesson of two exercises, one for each
+	last     *planner                   // with what may be driven last; nil: the same
 	without  map[roadnet.StretchID]bool // neither judged nor practised in
 	change   *changeOver                // nil where the learner drives from door to door
 }
@@ -45,6 +48,9 @@ func Plan(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request)
 	pl, err := newPlanner(n, p, a, r)
 	if err != nil {
 		return nil, err
+	}
+	if r.Kind != circuit.RoadsToJudge {
+		return pl.planKind()
 	}
 	pl.gather(pl.budgetMs)
 	pl.pose()
@@ -73,7 +79,7 @@ func newPlanner(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Re
 	if err != nil {
 		return nil, err
 	}
-	ex, err := assess.Named(r.Exercise)
+	ex, err := exerciseOf(r.Kind, r.Exercise)
 	if err != nil {
 		return nil, err
 	}

@@ -23,12 +23,14 @@ type Request struct {
 	When               time.Time
 	Seed               uint64
 	Learner            *circuit.LearnerRecord // nil where nobody says
-	Avoid              []string               // topics to keep off the drive, beside what is untaught
-	Without            []roadnet.StretchID    // their roads are neither judged nor practised in; the drive may use them
-	Closed             []roadnet.StretchID    // in both directions: the drive keeps off them
-	PractiseIn         *roadnet.StretchID     // where to practise; nil: the planner chooses
-	DriveOut           bool                   // the instructor drives out to where they change over, even if the learner could
-	Done               <-chan struct{}        // closed: give up with ErrStopped; nil: never
+	Wishes
+	Kind       circuit.Kind
+	Second     string              // of two exercises, the second
+	Without    []roadnet.StretchID // their roads are neither judged nor practised in; the drive may use them
+	Closed     []roadnet.StretchID // in both directions: the drive keeps off them
+	PractiseIn *roadnet.StretchID  // where to practise; nil: the planner chooses
+	DriveOut   bool                // the instructor drives out to where they change over, even if the learner could
+	Done       <-chan struct{}     // closed: give up with ErrStopped; nil: never
 }
 
 // ErrStopped is the answer to a request that is no longer wanted.
@@ -62,10 +64,15 @@ func (r Request) fill(t *Table) (wish, error) {
 	if r.InHand != nil {
 		w.inHand = *r.InHand
 	}
+	if r.Kind != circuit.RoadsToJudge {
+		if err := w.fillKind(); err != nil {
+			return w, err
+		}
+	}
 	switch {
 	case r.Minutes > longest:
 		return w, fmt.Errorf("a lesson of %s is longer than a lesson can be (%s)", minutes(r.Minutes), minutes(longest))
-	case w.unsuitable < 0 || w.suitable < 1 || w.unsuitable+w.suitable > mostExamples:
+	case w.unsuitable < 0 || w.suitable < 1 && r.Kind == circuit.RoadsToJudge || w.unsuitable+w.suitable > mostExamples:
 		return w, fmt.Errorf("%d unsuitable and %d suitable roads to judge: ask for at least one that suits and at most %d in all", w.unsuitable, w.suitable, mostExamples)
 	case w.inHand < 0 || w.inHand >= r.Minutes:
 		return w, fmt.Errorf("%s in hand: give less than the lesson's %s", minutes(w.inHand), minutes(r.Minutes))
@@ -96,13 +103,19 @@ type BestPossible struct {
 	Minutes      float64 `json:"minutes"` // of the lesson
 	DriveMinutes float64 `json:"drive_minutes,omitempty"`
 	Goes         int     `json:"goes,omitempty"`
+
+	Found []circuit.Sought `json:"found,omitempty"` // of what was sought, how much
 }
 
 // Error is the sentence that a user reads.
 func (u *Unmet) Error() string {
 	s := u.Wish + " can't be had: " + u.Why
 	if b := u.Best; b != nil {
-		s += fmt.Sprintf("; the best possible in %s is %s", minutes(b.Minutes), roads(b.Unsuitable, b.Suitable))
+		best := roads(b.Unsuitable, b.Suitable)
+		if len(b.Found) > 0 {
+			best = foundWords(b.Found)
+		}
+		s += fmt.Sprintf("; the best possible in %s is %s", minutes(b.Minutes), best)
 	}
 	if len(u.Give) > 0 {
 		s += "; " + strings.Join(u.Give, ", or ") + " would do"

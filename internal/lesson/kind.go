@@ -1,0 +1,228 @@
+package lesson
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"loopwright/internal/assess"
+	"loopwright/internal/circuit"
+	"loopwright/internal/orienteer"
+)
+
+// planKind plans a lesson of a kind with no roads to judge: what is sought is
+// collected by the tour solver, and the tour is driven.
+//
+//  1. Passings are the ways through junctions and along roads, within reach,
+//     that teach what is sought.
+//  2. The solver collects as many as fit, the next of one topic worth less than
+//     the one before, with time to talk between.
+//  3. The tour is driven, its stops are set, and all that it comes by is counted
+//     on the real drive.
+//  4. Where a wish is short, its topic is worth more and 2 begins again; where
+//     the drive turns out too long, it is given less time.
+func (pl *planner) planKind() (*circuit.Circuit, error) {
+	if err := pl.openKind(); err != nil {
+		return nil, err
+	}
+	pl.reached = pl.within(pl.budgetMs)
+	best, found := pl.bestTour()
+	switch {
+	case pl.stopped():
+		return nil, ErrStopped
+	case best == nil || !pl.meets(best):
+		return nil, pl.unmetKind(best, found)
+	}
+	return pl.written(best, pl.manner())
+}
+
+// openKind sets what is sought and how long the drive may be.
+func (pl *planner) openKind() error {
+	var wishes []circuit.Sought
+	for _, s := range pl.wish.Seek {
+		wishes = append(wishes, s)
+		if t, err := topicNamed(s.Topic); err == nil && pl.pupil.untaught[t] {
+			return &Unmet{Wish: wordsOf(s), Why: "it is untaught for this learner, or to be kept off the drive", Give: []string{"another wish"}}
+		}
+	}
+	pl.sought = soughtOn(pl.n, pl.p, wishes)
+	m := pl.manner()
+	left := pl.wish.Minutes - pl.wish.inHand - pl.startMinutes(m) - pl.wish.split.Debrief
+	if m.briefed {
+		left -= pl.wish.split.Briefing
+	}
+	pl.budgetMs = int64(60000 * max(left, 0))
+	return nil
+}
+
+// manner is how the kind of lesson that is planned goes about its stops.
+func (pl *planner) manner() *manner {
+	g := pl.table.Goes
+	return &manner{briefed: true, between: rest, betweenM: pl.table.PullUps.Minutes, least: g.Least, most: g.Most}
+}
+
+// quests are what tours may be for, the likeliest first.
+func (pl *planner) quests() []*quest {
+	q := &quest{diminish: pl.table.Events.Diminish, driveMs: pl.budgetMs}
+	for _, s := range pl.wish.Seek {
+		q.atLeast = append(q.atLeast, s.AtLeast)
+	}
+	return []*quest{q}
+}
+
+// searches is how often the solver is asked anew for one quest. Our choice.
+const searches = 8
+
+// bestTour is the best tour that was driven, and the places that there are for
+// each wish.
+func (pl *planner) bestTour() (best *tour, places []int) {
+	m := pl.manner()
+	for _, q := range pl.quests() {
+		all, found := pl.passings(q)
+		if places == nil {
+			places = found
+		}
+		all = slices.DeleteFunc(all, func(p passing) bool { return pl.through(&p.item) == orienteer.Never })
+		pr := pl.poseTour(q, all)
+		worth := slices.Repeat([]float64{1}, len(pl.sought.topics))
+		budget := pl.drivingIn(q.driveMs-q.goesMs, m) + q.goesMs
+		for try := range searches {
+			if pl.stopped() {
+				return nil, places
+			}
+			for i := range all {
+				pr.Stops[i].Reward = all[i].Chance * worth[all[i].wish]
+			}
+			pr.Budget = budget
+			solved, err := orienteer.Solve(pr, orienteer.Options{Seed: pl.wish.Seed + uint64(try), Iterations: pl.table.Events.Iterations})
+			if err != nil || len(solved.Order) == 0 {
+				break
+			}
+			t, ok := pl.try(q, all, solved.Order, m)
+			if !ok {
+				budget -= budget / 16 // stops, and what restrictions cost, took more than was thought
+				continue
+			}
+			if best == nil || byWorth(best, t) > 0 {
+				best = t
+			}
+			short := false
+			for w, n := range tally(t.events, len(worth)) {
+				if n < q.atLeast[w] {
+					worth[w] *= 2
+					short = true
+				}
+			}
+			if !short {
+				break
+			}
+		}
+		if best != nil && pl.meets(best) {
+			break
+		}
+	}
+	return best, places
+}
+
+// drivingIn is what stops on the way leave of some milliseconds for driving.
+func (pl *planner) drivingIn(ms int64, m *manner) int64 {
+	const twoStops = 2 * stopS * 1000
+	for rests := int64(0); ; rests++ {
+		left := ms - twoStops - rests*int64(60000*m.betweenM+stopS*1000)
+		if left <= (rests+1)*int64(1000*evenS*pl.table.PullUps.AboutS) {
+			return max(left, 0)
+		}
+	}
+}
+
+// try drives what the solver chose.
+func (pl *planner) try(q *quest, all []passing, order []int, m *manner) (*tour, bool) {
+	items := make([]item, 0, len(order))
+	for _, i := range order {
+		if i < len(all) {
+			items = append(items, all[i].item)
+		} else {
+			items = append(items, q.item())
+		}
+	}
+	t, ok := pl.tour(items, m)
+	if !ok || !pl.setMinutes(t, m) || !pl.backUp(t, m) {
+		return nil, false
+	}
+	skip := 0
+	if m.briefed {
+		skip = 1
+	}
+	t.events = pl.sought.comesBy(pl.n, t.rows, skip, q.atLeast, pl.table.Events.ApartS)
+	pl.rateTour(t, q)
+	return t, true
+}
+
+// rateTour scores a tour by what it comes by: a missed wish costs more than all
+// else, the next of one topic is worth less, and so is a road driven again.
+func (pl *planner) rateTour(t *tour, q *quest) {
+	const short = 100 // more than all that a drive can come by
+	w := pl.table.Weights
+	t.score = -w.Repeat*repeated(t.drives...) - w.DriveMinute*t.driveS/60
+	for wish, n := range tally(t.events, len(q.atLeast)) {
+		t.score -= short * max(0, float64(q.atLeast[wish]-n))
+		for k := range n {
+			t.score += q.diminish[min(k, len(q.diminish)-1)]
+		}
+	}
+}
+
+// meets says whether a tour comes by all that is asked for.
+func (pl *planner) meets(t *tour) bool {
+	got := pl.counted(t)
+	for _, s := range pl.wish.Seek {
+		if got[s.Topic] < s.AtLeast {
+			return false
+		}
+	}
+	return true
+}
+
+// counted are the events of a tour by topic.
+func (pl *planner) counted(t *tour) map[string]int {
+	out := map[string]int{}
+	for _, e := range t.events {
+		out[pl.sought.topics[e.wish]]++
+	}
+	return out
+}
+
+// unmetKind says which wish can't be had, and what is the best possible.
+func (pl *planner) unmetKind(best *tour, places []int) error {
+	u := &Unmet{Wish: pl.kindWords(), Why: "no drive within the time keeps everything that such a lesson must"}
+	if len(pl.reached) < cutOff {
+		u.Why = "hardly a road can be driven to from the start and home from"
+	}
+	for w, s := range pl.wish.Seek {
+		if places[w] == 0 {
+			return &Unmet{Wish: wordsOf(s), Why: "there is none within reach"}
+		}
+	}
+	if best == nil {
+		return u
+	}
+	got := pl.counted(best)
+	u.Best = &BestPossible{Minutes: pl.wish.Minutes, DriveMinutes: math.Round(best.driveS/6) / 10}
+	for w, s := range pl.wish.Seek {
+		u.Best.Found = append(u.Best.Found, circuit.Sought{Topic: s.Topic, AtLeast: got[s.Topic]})
+		if got[s.Topic] < s.AtLeast {
+			u.Wish = wordsOf(s) + " in " + minutes(pl.wish.Minutes)
+			u.Why = fmt.Sprintf("within reach there is only one place for it")
+			if places[w] > 1 {
+				u.Why = fmt.Sprintf("%d places for it are within reach, and more than were driven do not fit", places[w])
+			}
+			u.Give = append(u.Give, "fewer of them")
+		}
+	}
+	return u
+}
+
+// topicsTaught are all topics that may come on this learner's drive.
+func (pl *planner) topicsTaught() []assess.Topic {
+	return slices.DeleteFunc(assess.Topics(), func(t assess.Topic) bool { return pl.pupil.untaught[t] })
+}

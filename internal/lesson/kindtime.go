@@ -1,0 +1,138 @@
+package lesson
+
+import (
+	"math"
+
+	"loopwright/internal/circuit"
+)
+
+// legs are the parts of a tour's drive between its stops. Where the debrief is
+// held at the drop-off there is none after it.
+func (t *tour) legs() []leg {
+	var out []leg
+	d, at := t.drives[0], t.drives[0].start()
+	add := func(to spot) {
+		if at != to {
+			s := float64(d.at(to)-d.at(at))/1000 + float64(d.w.StopMs(d.position(to)))/1000
+			out = append(out, leg{d: d, a: at, b: to, seconds: s, driver: circuit.Learner})
+		}
+		at = to
+	}
+	for _, h := range t.halts {
+		if next := t.drives[h.drive]; next != d {
+			d, at = next, next.start()
+		}
+		add(h.at)
+	}
+	add(d.end())
+	return out
+}
+
+// startMinutes are spent at the pick-up.
+func (pl *planner) startMinutes(m *manner) float64 {
+	if m.briefed {
+		return pl.wish.split.Recap
+	}
+	return pl.wish.split.Recap + pl.wish.split.Briefing
+}
+
+// setMinutes counts the goes that fit, gives what is over to the talk, and sets
+// the clock; false where the lesson is too short.
+func (pl *planner) setMinutes(t *tour, m *manner) bool {
+	legs := t.legs()
+	t.driveS = 0
+	left := pl.wish.Minutes - pl.wish.inHand - pl.startMinutes(m)
+	for _, l := range legs {
+		t.driveS += l.seconds
+	}
+	left -= t.driveS / 60
+	for _, h := range t.halts {
+		if h.item < 0 {
+			left -= h.minutes
+		}
+	}
+	if left = pl.setGoes(t, m, left); left < 0 {
+		return false
+	}
+	left = pl.setTalk(t, m, left)
+	t.spareS = 60 * left
+	t.rows = nil
+	clock := 60 * pl.startMinutes(m)
+	for i, l := range legs {
+		t.rows = append(t.rows, rowed{l, clock})
+		clock += l.seconds
+		if i < len(t.halts) {
+			clock += 60 * t.halts[i].minutes
+		}
+	}
+	return true
+}
+
+// setGoes gives each place the least number of goes and then by turns more, and
+// gives what is left of some minutes; less than nothing where they are too few.
+func (pl *planner) setGoes(t *tour, m *manner, left float64) float64 {
+	g := pl.table.Goes
+	total := 0
+	step := func(h *tourHalt) int {
+		if turnsRound(t.items[h.item].ex) {
+			return 2
+		}
+		return 1
+	}
+	var at []*tourHalt
+	for i := range t.halts {
+		h := &t.halts[i]
+		if h.item < 0 {
+			continue
+		}
+		h.goes = m.least
+		if step(h) == 2 && h.goes%2 != t.items[h.item].parity {
+			h.goes++
+		}
+		total += h.goes
+		at = append(at, h)
+	}
+	if len(at) == 0 || left < float64(total)*g.LeastMinutes {
+		return left - float64(total)*g.LeastMinutes
+	}
+	for {
+		var next *tourHalt
+		for _, h := range at {
+			if h.goes+step(h) <= m.most && float64(total+step(h))*g.LeastMinutes <= left && (next == nil || h.goes < next.goes) {
+				next = h
+			}
+		}
+		if next == nil {
+			break
+		}
+		next.goes += step(next)
+		total += step(next)
+	}
+	each := min(math.Floor(2*left/float64(total))/2, g.MostMinutes)
+	for _, h := range at {
+		h.eachMin = each
+		h.minutes = each * float64(h.goes)
+	}
+	return left - each*float64(total)
+}
+
+// setTalk gives what is left to the briefing and the pull-ups on the way, in
+// equal halves of a minute, and gives what is still left.
+func (pl *planner) setTalk(t *tour, m *manner, left float64) float64 {
+	var at []*tourHalt
+	for i := range t.halts {
+		if h := &t.halts[i]; h.item < 0 && (h.what == briefing || h.what == rest) {
+			at = append(at, h)
+		}
+	}
+	if len(at) == 0 {
+		return left
+	}
+	more := math.Floor(2*left/float64(len(at))) / 2
+	for _, h := range at {
+		add := min(more, max(pl.table.Events.TalkMost-h.minutes, 0))
+		h.minutes += add
+		left -= add
+	}
+	return left
+}
