@@ -108,6 +108,7 @@ func (a *Assessor) loadBuildings(st *site, s roadnet.StretchID) {
 // apart, and gives the outline's greatest extent.
 func (b *beside) addFaces(plane geo.Plane, line geo.Polyline, lon, lat []int32) geo.Metres {
 	var last, low, high geo.XY
+	off := geo.Metres(0) // at least as far the next point lies from being near enough
 	for i := range lon {
 		p := plane.To(pointE7(lon[i], lat[i]))
 		if i == 0 {
@@ -115,17 +116,23 @@ func (b *beside) addFaces(plane geo.Plane, line geo.Polyline, lon, lat []int32) 
 		}
 		low = geo.XY{X: min(low.X, p.X), Y: min(low.Y, p.Y)}
 		high = geo.XY{X: max(high.X, p.X), Y: max(high.Y, p.Y)}
-		steps := 1
+		steps, step := 1, geo.Metres(0)
 		if i > 0 {
-			steps = max(1, int(math.Ceil(float64(p.Sub(last).Norm())/4)))
+			step = p.Sub(last).Norm()
+			steps = max(1, int(math.Ceil(float64(step)/4)))
+			step /= geo.Metres(steps)
 		}
 		for k := 1; k <= steps; k++ {
 			q := p
 			if i > 0 {
 				q = last.Add(p.Sub(last).Scale(float64(k) / float64(steps)))
 			}
+			if off -= step; off > 0 {
+				continue
+			}
 			along, away, left := line.Nearest(q)
 			if away > facesWithin {
+				off = away - facesWithin
 				continue
 			}
 			side := 1

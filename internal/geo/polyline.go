@@ -80,9 +80,10 @@ func (l Polyline) Nearest(p XY) (along, away Metres, left bool) {
 		t := p.Sub(l[i-1]).Dot(d) / float64(n*n)
 		t = math.Max(0, math.Min(1, t))
 		q := l[i-1].Add(d.Scale(t))
-		if a := float64(p.Sub(q).Norm()); a < best {
+		off := p.Sub(q)
+		if a := off.Dot(off); a < best { // squares are compared: roots are dear
 			best = a
-			along, away, left = s+Metres(t)*n, Metres(a), d.Cross(p.Sub(l[i-1])) > 0
+			along, away, left = s+Metres(t)*n, off.Norm(), d.Cross(p.Sub(l[i-1])) > 0
 		}
 		s += n
 	}

@@ -87,20 +87,28 @@ func (pl *planner) within(budgetMs int64) []reach {
 func (pl *planner) gather(budgetMs int64) {
 	pl.reached = pl.within(budgetMs)
 	all := pl.reached[:min(len(pl.reached), pl.table.Search.LookedAt)]
-	first := make([]bool, len(all)) // of its stretch
-	seen := map[roadnet.StretchID]bool{}
+	// Both segments of a stretch are looked at one after the other, since the
+	// assessor gathers what it knows by the stretch.
+	var stretches [][]int // in all
+	at := map[roadnet.StretchID]int{}
 	for i, r := range all {
-		first[i] = !seen[r.segment.Stretch()]
-		seen[r.segment.Stretch()] = true
+		s := r.segment.Stretch()
+		if _, ok := at[s]; !ok {
+			at[s] = len(stretches)
+			stretches = append(stretches, nil)
+		}
+		stretches[at[s]] = append(stretches[at[s]], i)
 	}
 	looks := make([]look, len(all))
 	var next atomic.Int64
 	var workers sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(all)) {
+	for range min(runtime.GOMAXPROCS(0), len(stretches)) {
 		assessor := pl.assessor.Fork()
 		workers.Go(func() {
-			for i := int(next.Add(1)) - 1; i < len(all) && !pl.stopped(); i = int(next.Add(1)) - 1 {
-				looks[i] = pl.look(assessor, all[i], first[i])
+			for k := int(next.Add(1)) - 1; k < len(stretches) && !pl.stopped(); k = int(next.Add(1)) - 1 {
+				for n, i := range stretches[k] {
+					looks[i] = pl.look(assessor, all[i], n == 0)
+				}
 			}
 		})
 	}

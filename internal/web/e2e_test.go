@@ -40,11 +40,9 @@ func TestMain(m *testing.M) {
 		panic(err)
 	}
 	os.Setenv("LOOPWRIGHT_DIR", own)
+	os.Setenv("TMPDIR", own)
 	code := m.Run()
 	os.RemoveAll(own)
-	if index, err := town(); err == nil {
-		os.RemoveAll(filepath.Dir(index))
-	}
 	os.Exit(code)
 }
 

@@ -14,17 +14,16 @@ import (
 var errTooMuchLeftOut = errors.New("too many roads are left out; put some back")
 
 // file is the circuit file of a plan: one made lately, or one that was kept.
-func (s *Server) file(id string) ([]byte, bool, error) {
-	if made, ok := s.plans.get(id); ok {
-		p, err := made.plan()
-		if err != nil {
-			return nil, false, err
-		}
-		_, notKept := s.config.Kept.Plan(id)
-		return p.Circuit, notKept == nil, nil
+func (s *Server) file(id string) (file []byte, kept bool, err error) {
+	file, keptErr := s.config.Kept.Plan(id)
+	if keptErr == nil {
+		return file, true, nil
 	}
-	file, err := s.config.Kept.Plan(id)
-	return file, err == nil, err
+	file, held, err := s.plans.get(id)
+	if err == nil && !held {
+		err = keptErr
+	}
+	return file, false, err
 }
 
 // circuit reads the same.
@@ -70,20 +69,11 @@ func (s *Server) postReceived(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	p := plan{ID: desk.PlanID(file), Circuit: file}
-	if err := s.remember(p); err != nil {
+	if err := s.plans.put(p.ID, p.Circuit); err != nil {
 		fail(w, err)
 		return
 	}
 	answer(w, p)
-}
-
-// remember keeps a plan for as long as there is room.
-func (s *Server) remember(p plan) error {
-	packed, err := pack(p)
-	if err == nil {
-		s.plans.put(p.ID, packed, len(packed.packed)+len(p.ID))
-	}
-	return err
 }
 
 func (s *Server) getPlans(w http.ResponseWriter, _ *http.Request) {

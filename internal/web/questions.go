@@ -132,5 +132,5 @@ func planOn(ctx context.Context, s *Server, d *desk.Desk, q planQuestion) (*plan
 		return nil, err
 	}
 	p := plan{ID: desk.PlanID(planned.File), Circuit: planned.File, Said: planned.Said}
-	return &p, s.remember(p)
+	return &p, s.plans.put(p.ID, p.Circuit)
 }

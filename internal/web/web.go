@@ -14,6 +14,7 @@ package web
 
 import (
 	"context"
+	"errors"
 	"io/fs"
 	"net"
 	"net/http"
@@ -37,13 +38,13 @@ type Config struct {
 type Server struct {
 	config Config
 	maps   *maps
-	plans  *memory[string, lately]
+	plans  lately
 	base   context.Context // ends when the server does
 }
 
 // New makes a server that lives until the context ends.
 func New(ctx context.Context, c Config) *Server {
-	s := &Server{config: c, base: ctx, plans: newMemory[string, lately](mostPlanBytes)}
+	s := &Server{config: c, base: ctx}
 	s.maps = newMaps(ctx)
 	if c.Open != nil {
 		s.maps.open(c.Open)
@@ -111,5 +112,5 @@ func Serve(ctx context.Context, l net.Listener, s *Server) error {
 	defer cancel()
 	err := server.Shutdown(finish)
 	s.maps.close()
-	return err
+	return errors.Join(err, s.plans.close())
 }
