@@ -137,7 +137,7 @@ func (pl *planner) look(assessor *assess.Assessor, r reach, places bool) look {
 	if pl.without[stretch] {
 		return l
 	}
-	if pl.n.InCore(stretch) {
+	if pl.n.InCore(stretch) && !varied(pl.wish.Kind) {
 		for _, e := range assessor.Examples(pl.ex, r.segment) {
 			if pl.shown(e) {
 				l.found = append(l.found, judged{Example: e, out: r.out + pl.w.At(roadnet.Position{Segment: e.Segment, Along: e.From}), back: r.back})

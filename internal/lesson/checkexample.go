@@ -146,10 +146,11 @@ func (k *checker) counts() {
 		switch e.Verdict {
 		case assess.Unsuitable:
 			unsuitable++
-			if first, again := reasons[e.Reason]; again && !k.admits(sameReason) {
+			shown := k.c.ExerciseOf(e) + e.Reason
+			if first, again := reasons[shown]; again && !k.admits(sameReason) {
 				k.tellf(MustDiffer, fmt.Sprintf("road to judge %d", i+1), "shows %q again, as number %d does", e.Reason, first)
 			} else if !again {
-				reasons[e.Reason] = i + 1
+				reasons[shown] = i + 1
 			}
 		case assess.Likely, assess.Suitable:
 			suitable++

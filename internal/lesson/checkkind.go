@@ -6,6 +6,7 @@ import (
 
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
+	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
 )
 
@@ -105,6 +106,85 @@ func (k *checker) ofItsKind() {
 	case circuit.Junctions:
 		if len(k.c.Events) == 0 {
 			k.tell(MustBeOfItsKind, "it comes by nothing that was sought", "")
+		}
+	case circuit.TwoExercises:
+		if len(k.c.Examples) == 0 && !k.admits(noRoads) {
+			k.tell(MustBeOfItsKind, "it has no road to judge", "")
+		}
+	case circuit.MockTest:
+		k.isMock()
+	case circuit.TestDay:
+		k.isTestDay()
+	}
+}
+
+// isMock checks that a mock test is as long as one, varied, and has its exercise.
+func (k *checker) isMock() {
+	m := k.table.Mock
+	end := k.c.Finish.AtS
+	for _, s := range k.c.PullUps {
+		if s.What == debrief {
+			end = s.AtS
+		}
+	}
+	if took := (end - k.c.Legs[0].AtS) / 60; took < m.LeastMinutes-slackS/60 || took > m.MostMinutes+slackS/60 {
+		k.tellf(MustBeOfItsKind, "", "the drive of the mock test takes %.0f minutes, %g to %g are meant", took, m.LeastMinutes, m.MostMinutes)
+	}
+	topics := map[string]bool{}
+	for _, e := range k.c.Events {
+		topics[e.Topic] = true
+	}
+	if len(topics) < m.LeastTopics {
+		k.tellf(MustBeOfItsKind, "", "it comes by %d topics, %d are the least", len(topics), m.LeastTopics)
+	}
+	if !k.c.Practises() {
+		k.tell(MustBeOfItsKind, "it has no exercise", "")
+	}
+	if len(k.c.Examples) > 0 {
+		k.tell(MustBeOfItsKind, "it has roads to judge", "")
+	}
+}
+
+// isTestDay checks that the warm-up keeps off the road of the test centre, and
+// away from it with the exercise.
+func (k *checker) isTestDay() {
+	last := 0.0 // when the warm-up is over
+	for _, e := range k.c.Events {
+		last = max(last, e.AtS)
+	}
+	for _, p := range k.c.Practices() {
+		last = max(last, p.AtS+p.Minutes*60)
+		for _, place := range append([]circuit.Practice{p.Practice}, p.Backups...) {
+			if d := geo.Distance(place.At, k.c.Finish.At); float64(d) < k.table.TestDay.AwayM {
+				k.tellf(MustBeOfItsKind, place.Road, "is %.0f m from the test centre, %.0f m is the least", d, k.table.TestDay.AwayM)
+			}
+		}
+	}
+	for i, s := range k.c.PullUps {
+		if s.Road == k.c.Finish.Road && s.Road != noName && !k.atDropOff(s) && geo.Distance(s.At, k.c.Finish.At) < 1000 {
+			k.tell(MustBeOfItsKind, "is in the road of the test centre", fmt.Sprintf("pull-up %d", i+1))
+		}
+	}
+	end := k.trails[len(k.trails)-1]
+	if len(end) == 0 {
+		return
+	}
+	stretch := end[len(end)-1].segment.Stretch()
+	own := func(v visit) bool {
+		s := v.segment.Stretch()
+		named := k.n.NameOf(s) != 0 && k.n.NameOf(s) == k.n.NameOf(stretch)
+		return s == stretch || named && geo.Distance(k.n.NodeAt(k.n.Head(v.segment)), k.c.Finish.At) < 1000
+	}
+	away := false // the drive has left the road where it may have begun
+	for i, trail := range k.trails {
+		for j, v := range trail {
+			switch at := k.c.Legs[i].AtS + k.seconds(k.clocks[k.c.Legs[i].Driver], trail, j, v.from); {
+			case !own(v):
+				away = true
+			case away && at < last-slackS:
+				k.tell(MustBeOfItsKind, "the warm-up drives along the road of the test centre", fmt.Sprintf("leg %d", i+1))
+				return
+			}
 		}
 	}
 }

@@ -2,6 +2,7 @@ package lesson
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -45,7 +46,19 @@ func (pl *planner) openKind() error {
 			return &Unmet{Wish: wordsOf(s), Why: "it is untaught for this learner, or to be kept off the drive", Give: []string{"another wish"}}
 		}
 	}
+	if varied(pl.wish.Kind) {
+		for _, t := range pl.topicsTaught() {
+			if !slices.ContainsFunc(wishes, func(s circuit.Sought) bool { return s.Topic == t.String() }) {
+				wishes = append(wishes, circuit.Sought{Topic: t.String()})
+			}
+		}
+	}
 	pl.sought = soughtOn(pl.n, pl.p, wishes)
+	if pl.wish.Kind == circuit.TestDay {
+		pl.off = ownRoad(pl.n, pl.wish.To)
+		pl.without = maps.Clone(pl.without)
+		maps.Copy(pl.without, pl.off)
+	}
 	m := pl.manner()
 	left := pl.wish.Minutes - pl.wish.inHand - pl.startMinutes(m) - pl.wish.split.Debrief
 	if m.briefed {
@@ -55,21 +68,6 @@ func (pl *planner) openKind() error {
 	return nil
 }
 
-// manner is how the kind of lesson that is planned goes about its stops.
-func (pl *planner) manner() *manner {
-	g := pl.table.Goes
-	return &manner{briefed: true, between: rest, betweenM: pl.table.PullUps.Minutes, least: g.Least, most: g.Most}
-}
-
-// quests are what tours may be for, the likeliest first.
-func (pl *planner) quests() []*quest {
-	q := &quest{diminish: pl.table.Events.Diminish, driveMs: pl.budgetMs}
-	for _, s := range pl.wish.Seek {
-		q.atLeast = append(q.atLeast, s.AtLeast)
-	}
-	return []*quest{q}
-}
-
 // searches is how often the solver is asked anew for one quest. Our choice.
 const searches = 8
 
@@ -77,7 +75,9 @@ const searches = 8
 // each wish.
 func (pl *planner) bestTour() (best *tour, places []int) {
 	m := pl.manner()
-	for _, q := range pl.quests() {
+	quests := pl.quests()
+	pl.keepAway()
+	for _, q := range quests {
 		all, found := pl.passings(q)
 		if places == nil {
 			places = found
@@ -98,7 +98,7 @@ func (pl *planner) bestTour() (best *tour, places []int) {
 			if err != nil || len(solved.Order) == 0 {
 				break
 			}
-			t, ok := pl.try(q, all, solved.Order, m)
+			t, ok := pl.try(q, itemsIn(q, all, solved.Order), m)
 			if !ok {
 				budget -= budget / 16 // stops, and what restrictions cost, took more than was thought
 				continue
@@ -135,8 +135,8 @@ func (pl *planner) drivingIn(ms int64, m *manner) int64 {
 	}
 }
 
-// try drives what the solver chose.
-func (pl *planner) try(q *quest, all []passing, order []int, m *manner) (*tour, bool) {
+// itemsIn are what the solver chose.
+func itemsIn(q *quest, all []passing, order []int) []item {
 	items := make([]item, 0, len(order))
 	for _, i := range order {
 		if i < len(all) {
@@ -145,8 +145,13 @@ func (pl *planner) try(q *quest, all []passing, order []int, m *manner) (*tour, 
 			items = append(items, q.item())
 		}
 	}
+	return items
+}
+
+// try drives some items, and counts what the drive comes by.
+func (pl *planner) try(q *quest, items []item, m *manner) (*tour, bool) {
 	t, ok := pl.tour(items, m)
-	if !ok || !pl.setMinutes(t, m) || !pl.backUp(t, m) {
+	if !ok || !pl.setMinutes(t, m) || pl.tooLong(t) || !pl.backUp(t, m) {
 		return nil, false
 	}
 	skip := 0
@@ -154,6 +159,7 @@ func (pl *planner) try(q *quest, all []passing, order []int, m *manner) (*tour, 
 		skip = 1
 	}
 	t.events = pl.sought.comesBy(pl.n, t.rows, skip, q.atLeast, pl.table.Events.ApartS)
+	pl.beforeRoad(t)
 	pl.rateTour(t, q)
 	return t, true
 }
@@ -180,7 +186,7 @@ func (pl *planner) meets(t *tour) bool {
 			return false
 		}
 	}
-	return true
+	return pl.lacks(t) == ""
 }
 
 // counted are the events of a tour by topic.
@@ -204,6 +210,13 @@ func (pl *planner) unmetKind(best *tour, places []int) error {
 		}
 	}
 	if best == nil {
+		if varied(pl.wish.Kind) && len(pl.exercises()) > 0 && !slices.ContainsFunc(pl.parts, func(q *planner) bool { return len(q.places) > 0 }) {
+			u.Why = "no road within reach, from which the way home is open, looks right for the exercise"
+		}
+		return u
+	}
+	if lacks := pl.lacks(best); lacks != "" {
+		u.Why = lacks
 		return u
 	}
 	got := pl.counted(best)

@@ -24,7 +24,11 @@ func (pl *planner) backUpAt(t *tour, m *manner, h *tourHalt) bool {
 	if h.item+1 < len(t.items) {
 		next = t.items[h.item+1].from()
 	}
-	on := pl.backward.Into(next, geo.Seconds(pl.table.Search.ReachS), pl.turning())
+	way := pl
+	if h.item+1 == len(t.items) && pl.last != nil {
+		way = pl.last
+	}
+	on := way.backward.Into(next, geo.Seconds(pl.table.Search.ReachS), pl.turning())
 	after := func(p roadnet.Position, goes int) (float64, bool) {
 		if turnsRound(it.ex) && goes%2 == 1 {
 			p = pl.n.Opposite(p)

@@ -18,7 +18,7 @@ func (pl *planner) written(t *tour, m *manner) (*circuit.Circuit, error) {
 	}
 	k := &clocking{c: c}
 	c.Start = pl.stop(pl.wish.From, drivingSide(pl.p))
-	c.Start.Minutes = pl.startMinutes(m)
+	c.Start.Minutes = pl.startMinutes(m) + t.longer
 	k.row(pl.startsWith(m), c.Start.Minutes*60)
 	var shown []directions.Span
 	for i, r := range t.rows {
@@ -42,6 +42,9 @@ func (pl *planner) written(t *tour, m *manner) (*circuit.Circuit, error) {
 		legs[i] = r.leg
 	}
 	(&teller{pl.n, pl.p, pl.w, pl.table, c, legs}).tell(shown)
+	if pl.wish.Kind == circuit.MockTest {
+		findTheWay(c)
+	}
 	c.Around = around(pl.n, c)
 	return c, nil
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"loopwright/internal/assess"
 	"loopwright/internal/geo"
 	"loopwright/internal/orienteer"
 	"loopwright/internal/roadnet"
@@ -16,6 +17,7 @@ type quest struct {
 	diminish []float64 // worth of the first, the second ... for one wish
 	nearMs   uint32    // what is sought lies at most so far before the finish; 0: anywhere
 	driveMs  int64     // at the most
+	ex       *assess.Exercise
 	place    *practice // to practise at on the way; nil: nowhere
 	parity   int       // of the goes there
 	goesMs   int64     // least time there
@@ -104,7 +106,7 @@ func (pl *planner) poseTour(q *quest, all []passing) *orienteer.Problem {
 	for i := range items {
 		it := &items[i]
 		to[i], from[i] = it.from(), it.to()
-		if it.place != nil && turnsRound(pl.ex) && it.parity == 1 {
+		if it.place != nil && turnsRound(it.ex) && it.parity == 1 {
 			from[i] = pl.n.Opposite(from[i])
 		}
 	}
@@ -157,7 +159,7 @@ func (pl *planner) poseTour(q *quest, all []passing) *orienteer.Problem {
 // item is the place of a quest.
 func (q *quest) item() item {
 	at := q.place.Position
-	return item{segments: []roadnet.SegmentID{at.Segment}, begin: at.Along, end: at.Along, place: q.place, parity: q.parity}
+	return item{segments: []roadnet.SegmentID{at.Segment}, begin: at.Along, end: at.Along, place: q.place, ex: q.ex, parity: q.parity}
 }
 
 // homeward is a search into the finish, with what may be driven last.

@@ -55,9 +55,13 @@ func (pl *planner) setMinutes(t *tour, m *manner) bool {
 		return false
 	}
 	left = pl.setTalk(t, m, left)
+	if pl.wish.Kind == circuit.TestDay { // who is early there waits; who sets out later has more of the talk
+		t.longer = math.Floor(2*left) / 2
+		left -= t.longer
+	}
 	t.spareS = 60 * left
 	t.rows = nil
-	clock := 60 * pl.startMinutes(m)
+	clock := 60 * (pl.startMinutes(m) + t.longer)
 	for i, l := range legs {
 		t.rows = append(t.rows, rowed{l, clock})
 		clock += l.seconds
@@ -108,7 +112,7 @@ func (pl *planner) setGoes(t *tour, m *manner, left float64) float64 {
 		next.goes += step(next)
 		total += step(next)
 	}
-	each := min(math.Floor(2*left/float64(total))/2, g.MostMinutes)
+	each := min(math.Floor(2*left/float64(total))/2, m.each)
 	for _, h := range at {
 		h.eachMin = each
 		h.minutes = each * float64(h.goes)

@@ -37,6 +37,7 @@ type tour struct {
 	rows   []rowed // the legs between the halts, with their clock
 	events []event
 	driveS float64
+	longer float64 // minutes more at the pick-up than are needed
 	spareS float64 // over, beside the minutes in hand
 	score  float64
 }
@@ -63,6 +64,7 @@ type manner struct {
 	betweenM float64 // minutes of it
 	least    int     // goes
 	most     int
+	each     float64                     // minutes of one, at the most
 	parked   func(roadnet.Position) bool // where the car may not stand; nil: nowhere in particular
 }
 

@@ -83,7 +83,7 @@ func (pl *planner) kindWords() string {
 }
 
 // fillKind fills in what a lesson of a kind without roads to judge leaves out.
-func (w *wish) fillKind() error {
+func (w *wish) fillKind(t *Table) error {
 	if w.Unsuitable != nil || w.Suitable != nil {
 		return fmt.Errorf("how many roads to judge is for a lesson past roads to judge; leave it out of one of the kind %s", w.Kind)
 	}
@@ -91,6 +91,9 @@ func (w *wish) fillKind() error {
 		return fmt.Errorf("that the instructor drives out is for a lesson past roads to judge; leave it out of one of the kind %s", w.Kind)
 	}
 	w.unsuitable, w.suitable = 0, 0
+	if w.Kind == circuit.TestDay && w.InHand == nil {
+		w.inHand = t.TestDay.EarlyMinutes
+	}
 	for i, s := range w.Seek {
 		name, err := soughtNamed(s.Topic)
 		if err != nil {
@@ -98,10 +101,10 @@ func (w *wish) fillKind() error {
 		}
 		w.Seek[i].Topic = name
 	}
-	if w.Kind != circuit.Junctions {
-		return fmt.Errorf("lessons of the kind %s are not planned yet", w.Kind)
+	if w.Kind == circuit.TwoExercises && w.Exercise == w.Second {
+		return fmt.Errorf("two exercises are asked for, and both are %s", w.Exercise)
 	}
-	if len(w.Seek) == 0 {
+	if w.Kind == circuit.Junctions && len(w.Seek) == 0 {
 		return fmt.Errorf("a junctions lesson needs a wish, as \"mini-roundabouts\" or \"at least four crossroads\"")
 	}
 	return nil

@@ -134,13 +134,14 @@ func topicWords(t assess.Topic) string { return strings.ReplaceAll(t.String(), "
 type pupil struct {
 	pace     *route.Pace
 	untaught map[assess.Topic]bool // what is not to come on it
+	unready  map[string]bool       // exercises that are untaught
 	turns    bool                  // the turn in the road is taught
 }
 
 // pupilOf reads a learner, nil for nobody in particular, and words for what to
 // keep off the drive beside what is untaught.
 func pupilOf(l *circuit.LearnerRecord, avoid []string) (*pupil, error) {
-	p := &pupil{untaught: map[assess.Topic]bool{}}
+	p := &pupil{untaught: map[assess.Topic]bool{}, unready: map[string]bool{}}
 	stages := map[string]Stage{}
 	pace := route.DefaultStage
 	if l != nil {
@@ -183,6 +184,9 @@ func pupilOf(l *circuit.LearnerRecord, avoid []string) (*pupil, error) {
 		if t == assess.Roundabouts { // who asks for none means large ones too
 			p.untaught[assess.LargeRoundabouts] = true
 		}
+	}
+	for _, ex := range assess.Exercises() {
+		p.unready[ex.Name] = stages[ex.Name] == Untaught
 	}
 	p.turns = stages[turnInTheRoad] >= Prompted
 	var err error

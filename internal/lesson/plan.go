@@ -36,6 +36,7 @@ type planner struct {
 	problem  *problem
 	sought   *sought                    // nil where nothing is
 	parts    []*planner                 // of a lesson of two exercises, one for each
+	off      map[roadnet.StretchID]bool // of a test day: the road of the test centre
 	last     *planner                   // with what may be driven last; nil: the same
 	without  map[roadnet.StretchID]bool // neither judged nor practised in
 	change   *changeOver                // nil where the learner drives from door to door
@@ -49,7 +50,11 @@ func Plan(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request)
 	if err != nil {
 		return nil, err
 	}
-	if r.Kind != circuit.RoadsToJudge {
+	switch r.Kind {
+	case circuit.RoadsToJudge:
+	case circuit.TwoExercises:
+		return pl.planTwo()
+	default:
 		return pl.planKind()
 	}
 	pl.gather(pl.budgetMs)
@@ -86,6 +91,11 @@ func newPlanner(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Re
 	learner, err := pupilOf(r.Learner, r.Avoid)
 	if err != nil {
 		return nil, err
+	}
+	if r.Kind == circuit.MockTest && r.Learner == nil {
+		if learner.pace, err = paceNamed(nearTest); err != nil {
+			return nil, err
+		}
 	}
 	pl := &planner{
 		n: n, p: p, ex: ex, assessor: a, table: table, wish: w, pupil: learner, untaught: untaughtOn(n, p, learner.untaught),

@@ -65,7 +65,7 @@ func (r Request) fill(t *Table) (wish, error) {
 		w.inHand = *r.InHand
 	}
 	if r.Kind != circuit.RoadsToJudge {
-		if err := w.fillKind(); err != nil {
+		if err := w.fillKind(t); err != nil {
 			return w, err
 		}
 	}

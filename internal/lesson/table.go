@@ -74,11 +74,26 @@ type Table struct {
 		KnownFrom  float64 `yaml:"known_from"`
 		TalkMost   float64 `yaml:"talk_most_minutes"`
 		Diminish   []float64
+		Varied     []float64
 		SamePlace  float64 `yaml:"same_place"`
 		Candidates int
 		Iterations int
 		Source     string
 	}
+	Mock struct {
+		LeastMinutes float64 `yaml:"least_minutes"`
+		MostMinutes  float64 `yaml:"most_minutes"`
+		StopMinutes  float64 `yaml:"stop_minutes"`
+		LeastTopics  int     `yaml:"least_topics"`
+		Exercises    []string
+		Source       string
+	}
+	TestDay struct {
+		EarlyMinutes float64 `yaml:"early_minutes"`
+		NearS        float64 `yaml:"near_s"`
+		AwayM        float64 `yaml:"away_m"`
+		Source       string
+	} `yaml:"test_day"`
 	Backup struct {
 		WithinS float64 `yaml:"within_s"`
 		Aim     int
@@ -153,7 +168,7 @@ func ReadTable(yamlText []byte) (*Table, error) {
 		{t.Goes.LeastMinutes <= 0 || t.Goes.MostMinutes < t.Goes.LeastMinutes, "goes: least_minutes must be above 0 and most_minutes not below it"},
 		{t.PullUps.AboutS <= 0 || t.PullUps.MostS < t.PullUps.AboutS, "pull_ups: about_s must be above 0 and most_s not below it"},
 		{t.Search.Candidates < 1 || t.Search.Places < 1 || t.Search.Finalists < 1 || t.Search.Restarts < 1 || t.Search.Judgements < 1, "search: counts must be 1 or more"},
-		{len(t.Events.Diminish) == 0 || t.Events.Candidates < 1 || t.Events.Iterations < 1, "events: diminish must have entries, candidates and iterations be 1 or more"},
+		{len(t.Events.Diminish) == 0 || len(t.Events.Varied) == 0 || t.Events.Candidates < 1 || t.Events.Iterations < 1, "events: diminish must have entries, candidates and iterations be 1 or more"},
 	} {
 		if fault.there {
 			return nil, errors.New("lesson table: " + fault.what)
