@@ -89,6 +89,12 @@ type Request struct {
 
 	DriveOut bool `json:"drive_out,omitempty"` // the instructor was to drive out to where they change over
 
+	Mixed        bool `json:"mixed_order,omitempty"` // of roads to judge, else the unsuitable first
+	Ice          bool `json:"ice,omitempty"`
+	NearSide     bool `json:"near_side_only,omitempty"` // the learner turns to the near side only
+	Approved     bool `json:"approved_instructor,omitempty"`
+	DualControls bool `json:"dual_controls,omitempty"`
+
 	Kind   Kind     `json:"kind,omitzero"`
 	Second string   `json:"second_exercise,omitempty"`
 	Seek   []Sought `json:"seek,omitempty"`                  // topics sought on the drive

@@ -49,6 +49,10 @@ before it. Its fields:
 	f.Uint64Var(&o.request.Seed, "seed", 1, "another `NUMBER` may give another plan")
 	f.StringSliceVar(&o.request.Avoid, "avoid", nil, "`TOPICS` to keep off the drive, as \"dual carriageways, signals\"")
 	f.BoolVar(&o.request.DriveOut, "drive-out", false, "you drive out to where you change over, and home")
+	f.StringVar(&o.request.ArriveBy, "arrive-by", "", "day and `TIME` by which it must be over, in place of --when")
+	f.BoolVar(&o.request.Mixed, "mixed", false, "roads to judge in mixed order: a clear no, a yes, a tempting no")
+	f.BoolVar(&o.request.Day.Ice, "ice", false, "the roads may be icy: leave out steep roads and country lanes")
+	f.BoolVar(&o.request.Day.NearSide, "near-side-only", false, "a nursery circuit of left turns (right turns where one drives on the right)")
 	f.StringVar(&o.request.Kind, "kind", "", "`KIND` of lesson: "+desk.KindWords())
 	f.StringVar(&o.request.Second, "second-exercise", "", "`NAME` of the second of two exercises")
 	f.StringArrayVar(&o.request.Wishes, "wish", nil, "a `WISH`, as \"at least four mini-roundabouts\", \"no dual carriageways\",\n\"my side and your side\" or \"questions only when parked\"; may be given again")
@@ -130,13 +134,17 @@ func (o *planOptions) read(flags *pflag.FlagSet) error {
 		"to":        func() { r.To = o.request.To },
 		"exercise":  func() { r.Exercise = o.request.Exercise },
 		"minutes":   func() { r.Minutes = o.request.Minutes },
-		"when":      func() { r.When = o.request.When },
+		"when":      func() { r.When, r.ArriveBy = o.request.When, o.request.ArriveBy },
 		"seed":      func() { r.Seed = o.request.Seed },
 		"avoid":     func() { r.Avoid = o.request.Avoid },
 		"drive-out": func() { r.DriveOut = o.request.DriveOut },
 		"kind":      func() { r.Kind = o.request.Kind },
+		"arrive-by": func() { r.ArriveBy, r.When = o.request.ArriveBy, o.request.When },
+		"mixed":     func() { r.Mixed = o.request.Mixed },
+		"ice":       func() { r.Day.Ice = o.request.Day.Ice },
 		"wish":      func() { r.Wishes = o.request.Wishes },
 
+		"near-side-only":  func() { r.Day.NearSide = o.request.Day.NearSide },
 		"second-exercise": func() { r.Second = o.request.Second },
 	} {
 		if flags.Changed(name) {

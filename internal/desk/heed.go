@@ -90,6 +90,17 @@ func (d *Desk) at(when time.Time) *assess.Assessor {
 // saidNear bounds how far from a place its notes are listed.
 const saidNear = 150
 
+// hourly gives an assessor for a lesson: at its middle, by day, for the cars
+// that are at home and the schools then. The dark is for the planner to mind,
+// for it makes every road darker and none better than another.
+func (d *Desk) hourly(when time.Time, minutes float64) *assess.Assessor {
+	middle := when.Add(time.Duration(minutes / 2 * float64(time.Minute)))
+	if calendar.LightAt(d.net.About().Bounds.Center(), middle) != calendar.Daylight {
+		return d.at(when)
+	}
+	return d.at(when).AtHour(middle)
+}
+
 // said lists what is noted near a place, whatever it is, with whose it is and
 // of when.
 func (d *Desk) said(p assess.Place) []string {

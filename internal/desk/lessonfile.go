@@ -52,7 +52,13 @@ type lessonFile struct {
 	Suitable   *int
 	Seed       *uint64
 	Avoid      texts
-	DriveOut   bool `yaml:"drive_out"`
+	DriveOut   bool   `yaml:"drive_out"`
+	ArriveBy   string `yaml:"arrive_by"`
+	Ice        bool
+	NearSide   bool `yaml:"near_side_only"`
+	Instructor string
+	Order      string
+	Dual       bool `yaml:"dual_controls"`
 	Kind       string
 	Second     string `yaml:"second_exercise"`
 	Wishes     texts
@@ -133,7 +139,8 @@ func parseLesson(name string, text []byte) (PlanRequest, error) {
 	}
 	r := PlanRequest{
 		From: l.From, To: l.To, Exercise: l.Exercise, Minutes: 60, When: l.When, Unsuitable: l.Unsuitable, Suitable: l.Suitable, Seed: 1,
-		Avoid: l.Avoid, DriveOut: l.DriveOut, Kind: l.Kind, Second: l.Second, Wishes: l.Wishes,
+		Avoid: l.Avoid, DriveOut: l.DriveOut, Kind: l.Kind, Second: l.Second, Wishes: l.Wishes, ArriveBy: l.ArriveBy, Mixed: l.Order == "mixed",
+		Day: lesson.Day{Ice: l.Ice, NearSide: l.NearSide, Approved: l.Instructor == "approved", DualControls: l.Dual},
 	}
 	if l.Minutes > 0 {
 		r.Minutes = l.Minutes

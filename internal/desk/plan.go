@@ -20,11 +20,14 @@ type PlanRequest struct {
 	Unsuitable *int
 	Suitable   *int
 	When       string // RFC 3339, or "2027-03-04 10:00" there
+	ArriveBy   string // the same, of the lesson's end, in place of When
 	Now        time.Time
 	Seed       uint64
 	Learner    *circuit.LearnerRecord // nil where nobody says
 	Avoid      []string               // topics to keep off the drive, as "dual carriageways"
 	DriveOut   bool                   // the instructor drives out to where they change over
+	Day        lesson.Day             // what the day, the car and the instructor make of it
+	Mixed      bool                   // roads to judge in mixed order, else the unsuitable first
 	Kind       string                 // of lesson; "" past roads to judge to a place to practise
 	Second     string                 // of two exercises, the second
 	Wishes     []string               // sentences, as "at least four mini-roundabouts"
@@ -69,10 +72,10 @@ func (d *Desk) plan(r PlanRequest) (*Planned, error) {
 	if err != nil {
 		return nil, err
 	}
-	c, err := lesson.Plan(d.net, d.profile, d.at(when), lesson.Request{
+	c, err := lesson.Plan(d.net, d.profile, d.hourly(when, r.Minutes), lesson.Request{
 		From: from.Position, To: to.Position, FromWords: r.From, ToWords: r.To,
 		Exercise: r.Exercise, Minutes: r.Minutes, Unsuitable: r.Unsuitable, Suitable: r.Suitable,
-		When: when, Seed: r.Seed, Learner: r.Learner, Kind: kind, Second: r.Second, Wishes: wishes, DriveOut: r.DriveOut,
+		When: when, Seed: r.Seed, Learner: r.Learner, Kind: kind, Second: r.Second, Wishes: wishes, DriveOut: r.DriveOut, Day: r.Day, Mixed: r.Mixed,
 		Without: without, PractiseIn: practiseIn, Done: r.Done,
 		Closed: d.view.Closed(when, when.Add(time.Duration(r.Minutes*float64(time.Minute)))),
 	})
@@ -138,6 +141,13 @@ func (d *Desk) when(r PlanRequest, at gazetteer.Result) (time.Time, error) {
 	zone, err := d.profile.ZoneAt(at.At)
 	if err != nil {
 		return time.Time{}, &Fault{Kind: WrongUse, Err: fmt.Errorf("the time zone is not known here: %w", err), Hint: `Say --when with its offset, as 2027-03-04T10:00:00+01:00.`}
+	}
+	if r.ArriveBy != "" {
+		if r.When != "" {
+			return time.Time{}, fault(WrongUse, "", "a lesson has a start or an end that it must keep, not both: leave out one")
+		}
+		end, err := timeIn(r.ArriveBy, zone)
+		return end.Add(-time.Duration(r.Minutes * float64(time.Minute))), err
 	}
 	if r.When == "" {
 		return r.Now.In(zone).Truncate(30 * time.Minute).Add(30 * time.Minute), nil

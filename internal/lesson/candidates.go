@@ -148,7 +148,7 @@ func (pl *planner) look(assessor *assess.Assessor, r reach, places bool) look {
 		return l // nobody practises in front of the client's own house
 	}
 	for _, p := range assessor.Scan(pl.ex, stretch) {
-		if (p.Verdict == assess.Suitable || p.Verdict == assess.Likely) && p.Side == sideFor(pl.ex, pl.p) {
+		if (p.Verdict == assess.Suitable || p.Verdict == assess.Likely) && p.Side == sideFor(pl.ex, pl.p) && !(pl.dark && pl.unlit(&p)) {
 			l.places = append(l.places, practice{Place: p})
 		}
 	}

@@ -112,6 +112,7 @@ func Check(n *roadnet.Network, p *country.Profile, c *circuit.Circuit) []Broken 
 		k.legal()
 		k.suitsLearner()
 		k.drivers()
+		k.forTheDay()
 		k.timed()
 		k.stops()
 		if !k.cut() {

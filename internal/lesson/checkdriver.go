@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"loopwright/internal/circuit"
+	"loopwright/internal/roadnet"
 	"loopwright/internal/route"
 )
 
@@ -27,6 +28,35 @@ func (k *checker) setClocks() error {
 		k.clocks[d] = &clock{route.NewWeights(k.n, k.p, pace)}
 	}
 	return nil
+}
+
+// forTheDay checks that the learner is kept off motorways where the car or the
+// instructor is not fit for them, and in a nursery circuit turns to the near
+// side only.
+func (k *checker) forTheDay() {
+	r := k.c.Request
+	day := Day{Ice: r.Ice, NearSide: r.NearSide, Approved: r.Approved, DualControls: r.DualControls}
+	for i, trail := range k.trails {
+		if k.c.Legs[i].Driver != circuit.Learner {
+			continue
+		}
+		where := fmt.Sprintf("leg %d", i+1)
+		for _, v := range trail {
+			if !day.motorways() && isMotorway(k.n, v.segment.Stretch()) {
+				k.tell(MustSuitLearner, "drives on a motorway without an approved instructor and dual controls", where)
+			}
+			if day.Ice && steep(k.n, v.segment.Stretch()) {
+				k.tellf(MustSuitLearner, where, "%s is steep, and may be icy", k.road(v))
+			}
+			if !day.NearSide || v.turn == roadnet.TurnID(roadnet.None) {
+				continue
+			}
+			j := k.n.JunctionOf(k.n.Tail(v.segment))
+			if meets := j != roadnet.JunctionID(roadnet.None) && k.n.Junction(j).Kind != roadnet.NoJunction; meets && farSide(k.p, k.n.TurnAt(v.turn).Angle) {
+				k.tellf(MustSuitLearner, where, "turns into %s across the traffic; only %s turns were asked for", k.road(v), nearSide(k.p))
+			}
+		}
+	}
 }
 
 // drivers checks that the instructor drives out and home at the most, that they

@@ -2,6 +2,7 @@ package lesson
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -158,6 +159,7 @@ func (pl *planner) header() (*circuit.Circuit, error) {
 	}
 	at := pl.wish.When.In(zone).Truncate(time.Second)
 	w := &pl.wish
+	minded := slices.Concat(cautions, pl.dayCautions(zone))
 	return &circuit.Circuit{
 		MadeFrom: circuit.MadeFrom{Extract: about.Extract, SHA256: fmt.Sprintf("%x", about.SHA256), Timestamp: about.Timestamp},
 		Request: circuit.Request{
@@ -165,7 +167,8 @@ func (pl *planner) header() (*circuit.Circuit, error) {
 			Unsuitable: w.unsuitable, Suitable: w.suitable, When: at.Format(time.RFC3339),
 			Seed: w.Seed, Country: pl.p.Code, InHand: w.inHand,
 			Pace: pl.pupil.pace.Stage, Avoid: w.Avoid, Kind: w.Kind, Second: w.Second, Seek: w.Seek, MySide: w.MySide, Parked: w.Parked, DriveOut: w.DriveOut,
+			Mixed: w.Mixed, Ice: w.Ice, NearSide: w.NearSide, Approved: w.Approved, DualControls: w.DualControls,
 		},
-		StartsAt: at, Zone: zone.String(), Attribution: Attribution, Cautions: cautions, Learner: w.Learner,
+		StartsAt: at, Zone: zone.String(), Attribution: Attribution, Cautions: minded, Learner: w.Learner,
 	}, nil
 }

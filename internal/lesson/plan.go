@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"loopwright/internal/assess"
+	"loopwright/internal/calendar"
 	"loopwright/internal/circuit"
 	"loopwright/internal/country"
 	"loopwright/internal/geo"
@@ -39,6 +40,7 @@ type planner struct {
 	off      map[roadnet.StretchID]bool // of a test day: the road of the test centre
 	last     *planner                   // with what may be driven last; nil: the same
 	without  map[roadnet.StretchID]bool // neither judged nor practised in
+	dark     bool                       // street lights are needed
 	change   *changeOver                // nil where the learner drives from door to door
 }
 
@@ -63,7 +65,7 @@ func Plan(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request)
 	if !pl.wish.DriveOut {
 		f = pl.best()
 	}
-	if f == nil && (pl.wish.DriveOut || pl.untaught != nil) {
+	if f == nil && (pl.wish.DriveOut || pl.wish.NearSide || pl.untaught != nil) {
 		by, f = pl.changing()
 	}
 	if f == nil && !pl.stopped() {
@@ -97,10 +99,17 @@ func newPlanner(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Re
 			return nil, err
 		}
 	}
+	if r.Ice { // nobody grits a lane
+		learner.untaught[assess.CountryRoads] = true
+	}
 	pl := &planner{
 		n: n, p: p, ex: ex, assessor: a, table: table, wish: w, pupil: learner, untaught: untaughtOn(n, p, learner.untaught),
 		kerbs: &kerbs{n: n, p: p, memo: map[roadnet.SegmentID][]span{}}, without: map[roadnet.StretchID]bool{},
 	}
+	if err := pl.dayRefuses(); err != nil {
+		return nil, err
+	}
+	pl.dark = pl.light() == calendar.Dark || pl.light() == calendar.Twilight
 	for _, s := range r.Without {
 		leaveOut(n, s, pl.without)
 	}
@@ -115,6 +124,7 @@ func (pl *planner) open() {
 	if len(pl.wish.Closed) > 0 {
 		w = w.Bar(pl.wish.Closed...)
 	}
+	w = pl.forTheDay(w)
 	if pl.untaught != nil {
 		w = pl.withoutUntaught(w)
 	}
@@ -136,7 +146,7 @@ func (pl *planner) pose() {
 		apartMs: uint32(t.Examples.ApartS * 1000), budgetMs: pl.budgetMs + int64(float64(t.Goes.Least)*t.Goes.LeastMinutes*60000),
 		restMs: int64(t.PullUps.Minutes * 60000), restEveryMs: int64(t.PullUps.AboutS * 1000 * evenS),
 		goMs: int64(t.Goes.LeastMinutes * 60000), goesLeast: t.Goes.Least, goesMost: t.Goes.Most,
-		weights: t.Weights, judgements: t.Search.Judgements, distinct: true,
+		weights: t.Weights, judgements: t.Search.Judgements, distinct: true, mixed: pl.wish.Mixed,
 	}
 	pl.problem = pr
 	share := pl.shares()
@@ -325,6 +335,8 @@ func (pl *planner) why() string {
 		}
 	}
 	switch {
+	case len(pl.reached) < cutOff && pl.wish.NearSide:
+		return "hardly a road can be driven to from the start and home from by " + nearSide(pl.p) + " turns alone"
 	case len(pl.reached) < cutOff && pl.untaught != nil:
 		return "hardly a road can be driven to from the start and home from"
 	case len(pl.reached) < cutOff:

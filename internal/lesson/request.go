@@ -24,6 +24,8 @@ type Request struct {
 	Seed               uint64
 	Learner            *circuit.LearnerRecord // nil where nobody says
 	Wishes
+	Day
+	Mixed      bool // roads to judge in mixed order, else the unsuitable first
 	Kind       circuit.Kind
 	Second     string              // of two exercises, the second
 	Without    []roadnet.StretchID // their roads are neither judged nor practised in; the drive may use them
@@ -55,6 +57,9 @@ func (r Request) fill(t *Table) (wish, error) {
 		}
 	}
 	w.split, w.unsuitable, w.suitable = split, split.Unsuitable, split.Suitable
+	if r.NearSide { // a first drive has enough to look at
+		w.unsuitable, w.suitable = 0, 1
+	}
 	if r.Unsuitable != nil {
 		w.unsuitable = *r.Unsuitable
 	}

@@ -38,6 +38,7 @@ type problem struct {
 	weights              weights
 	judgements           int  // choices that one search judges at the most
 	distinct             bool // no reason twice among the unsuitable
+	mixed                bool // a clear no, a yes, then noes that tempt; else the noes first
 }
 
 // choice is one answer to a problem.
@@ -98,7 +99,8 @@ func (p *problem) judge(order []int, place int) choice {
 			drive += int64(t)
 		}
 	}
-	if lastUnsuitable < firstSuitable {
+	switch {
+	case p.mixed && p.mixes(order, firstSuitable, lastUnsuitable), !p.mixed && lastUnsuitable < firstSuitable:
 		worth += p.weights.UnsuitableFirst
 	}
 	drive += int64(p.leg(p.arrive[order[len(order)-1]][place], &c))

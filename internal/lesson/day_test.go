@@ -1,0 +1,138 @@
+package lesson_test
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"loopwright/internal/assess"
+	"loopwright/internal/circuit"
+	"loopwright/internal/lesson"
+	"loopwright/internal/roadnet/roadnettest"
+)
+
+// A nursery circuit turns left only, and the same drive with a right turn is
+// none.
+func TestNurseryTurnsLeftOnly(t *testing.T) {
+	n, p := roadnettest.Parse(t, draw()), gb(t)
+	r := request(startIn(t, n, "Damson Row"))
+	r.Exercise, r.NearSide = "moving-off", true
+	c, err := lesson.Plan(n, p, assess.New(n, p), r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, b := range lesson.Check(n, p, through(t, c)) {
+		t.Error(b)
+	}
+	turns := 0
+	for _, s := range c.Steps {
+		if s.Kind != "turn" && s.Kind != "end-of-road" {
+			continue
+		}
+		turns++
+		if strings.Contains(s.Say, "right") && !strings.Contains(s.Say, "left") {
+			t.Errorf("says %q", s.Say)
+		}
+	}
+	if turns < 2 {
+		t.Errorf("only %d turns", turns)
+	}
+	_, _, other := planned(t)
+	other.Request.NearSide = true
+	catch(t, lesson.Check(n, p, other), lesson.MustSuitLearner)
+}
+
+// A town in two halves that only a motorway joins: the learner comes across with
+// an approved instructor and dual controls, and not else.
+func TestMotorwaysNeedAnApprovedInstructorAndDualControls(t *testing.T) {
+	x, y := at(0, 7)
+	drawing := draw() + fmt.Sprintf("P %d,%d\nQ %d,%d\nR %d,%d\nS %d,%d\n", x, y+900, x, y+600, x-200, y+750, x, y+1000) +
+		"P-Q Lone Road residential 30mph\nP-S Spur Road residential 30mph\nQ-R-P Round Road residential 30mph\n" +
+		fmt.Sprintf("Q-%s motorway 50mph\n", node(0, 7))
+	n, p := roadnettest.Parse(t, drawing), gb(t)
+	r := request(startIn(t, n, "Lone Road"))
+	for _, c := range []struct {
+		approved, dual, want bool
+	}{{true, true, true}, {true, false, false}, {false, true, false}, {false, false, false}} {
+		r.Approved, r.DualControls = c.approved, c.dual
+		got, err := lesson.Plan(n, p, assess.New(n, p), r)
+		if (err == nil) != c.want {
+			t.Errorf("approved %v, dual controls %v: %v", c.approved, c.dual, err)
+		}
+		if err != nil {
+			continue
+		}
+		got = through(t, got)
+		for _, b := range lesson.Check(n, p, got) {
+			t.Error(b)
+		}
+		got.Request.Approved = false
+		catch(t, lesson.Check(n, p, got), lesson.MustSuitLearner)
+	}
+}
+
+// What the day forbids is an answer, and what it asks for is a caution.
+func TestTheDay(t *testing.T) {
+	n, p := roadnettest.Parse(t, draw()), gb(t)
+	tonight := time.Date(2026, 12, 4, 17, 30, 0, 0, time.UTC)
+	for _, c := range []struct {
+		name, want string
+		ask        func(*lesson.Request)
+	}{
+		{"facing the traffic at night", "it is dark at that hour", func(r *lesson.Request) { r.Exercise, r.When = "pull-up-right", tonight }},
+		{"an emergency stop on ice", "icy", func(r *lesson.Request) { r.Exercise, r.Ice = "emergency-stop", true }},
+		{"bays", "car park", func(r *lesson.Request) { r.Exercise = "bay-park-reverse" }},
+	} {
+		r := request(startIn(t, n, "Hazel Row"))
+		c.ask(&r)
+		_, err := lesson.Plan(n, p, assess.New(n, p), r)
+		var unmet *lesson.Unmet
+		if !errors.As(err, &unmet) || !strings.Contains(unmet.Why, c.want) || len(unmet.Give) == 0 {
+			t.Errorf("%s: %v", c.name, err)
+		}
+	}
+	r := request(startIn(t, n, "Hazel Row"))
+	if c, err := lesson.Plan(n, p, assess.New(n, p), r); err != nil || strings.Contains(cautionsOf(c), "dark") {
+		t.Fatalf("by day: %v: %s", err, cautionsOf(c))
+	}
+	r.When, r.Ice = tonight, true
+	c, err := lesson.Plan(n, p, assess.New(n, p), r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 52° N on 4 December: sunset at 15:54 by the almanac, from memory, within a few minutes.
+	for _, want := range []string{"the sun sets at 15:5", "There may be ice."} {
+		if !strings.Contains(cautionsOf(c), want) {
+			t.Errorf("no caution says %q: %s", want, cautionsOf(c))
+		}
+	}
+	for _, b := range lesson.Check(n, p, through(t, c)) {
+		t.Error(b)
+	}
+}
+
+func cautionsOf(c *circuit.Circuit) string {
+	if c == nil {
+		return ""
+	}
+	return strings.Join(c.Cautions, "\n")
+}
+
+// Mixed, a yes comes between the noes.
+func TestMixedOrder(t *testing.T) {
+	n, p := roadnettest.Parse(t, draw()), gb(t)
+	r := request(startIn(t, n, "Hazel Row"))
+	r.Mixed = true
+	c, err := lesson.Plan(n, p, assess.New(n, p), r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, b := range lesson.Check(n, p, through(t, c)) {
+		t.Error(b)
+	}
+	if c.Examples[0].Verdict != assess.Unsuitable || c.Examples[1].Verdict == assess.Unsuitable {
+		t.Errorf("in mixed order: %s", examples(c))
+	}
+}
