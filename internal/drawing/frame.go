@@ -22,16 +22,27 @@ const closest = 0.5
 
 // frameOf shows all that the circuit stands on, with a margin on every side.
 func frameOf(c *circuit.Circuit, width, height, margin float64) frame {
-	first := geo.PlaneAt(c.Start.At)
-	low, high := geo.XY{}, geo.XY{}
-	each(c, func(q orb.Point) {
-		at := first.To(q)
-		low = geo.XY{X: math.Min(low.X, at.X), Y: math.Min(low.Y, at.Y)}
-		high = geo.XY{X: math.Max(high.X, at.X), Y: math.Max(high.Y, at.Y)}
-	})
+	first, low, high := extent(c)
 	size := high.Sub(low)
 	scale := math.Min(closest, math.Min((width-2*margin)/math.Max(size.X, 1), (height-2*margin)/math.Max(size.Y, 1)))
 	return frame{geo.PlaneAt(first.From(low.Add(size.Scale(0.5)))), scale, width, height}
+}
+
+// Extent is how far what a map of a circuit shows reaches to the east and to the
+// north, in metres.
+func Extent(c *circuit.Circuit) (wide, high float64) {
+	_, a, b := extent(c)
+	return b.X - a.X, b.Y - a.Y
+}
+
+func extent(c *circuit.Circuit) (plane geo.Plane, low, high geo.XY) {
+	plane = geo.PlaneAt(c.Start.At)
+	each(c, func(q orb.Point) {
+		at := plane.To(q)
+		low = geo.XY{X: math.Min(low.X, at.X), Y: math.Min(low.Y, at.Y)}
+		high = geo.XY{X: math.Max(high.X, at.X), Y: math.Max(high.Y, at.Y)}
+	})
+	return plane, low, high
 }
 
 // each visits the positions that a map of the circuit must show.

@@ -17,7 +17,7 @@ type pill struct {
 	rounding float64
 }
 
-const pillSize = Points(7.5)
+const pillSize = Points(8)
 
 // places names where the car stands: start, finish, pull-ups, practice place
 // and backups. Stops at one spot share a pill.
@@ -148,7 +148,7 @@ type numbered struct {
 // together share a label, as in 7-9; questions have a number in the list only.
 func (m *mapper) numbers() {
 	const together = 2.2
-	const size = Points(6.5)
+	const size = Points(7)
 	var all []numbered
 	for _, s := range m.c.Steps {
 		if s.Kind == "question" {

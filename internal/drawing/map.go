@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -212,10 +213,10 @@ func (m *mapper) arrow(at, u point) {
 // scaleAndNorth draws the scale bar, the north arrow and whose data it is, and
 // keeps their room free.
 func (m *mapper) scaleAndNorth() {
-	const size = Points(6)
+	const size = Points(7)
 	metres := 1.0
 	for _, step := range []float64{10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000} {
-		if step*m.scale <= 32 {
+		if step*m.scale <= math.Min(32, m.width/6) {
 			metres = step
 		}
 	}
@@ -232,7 +233,11 @@ func (m *mapper) scaleAndNorth() {
 	m.layout.take(upright(north, 8, 8))
 	m.put(`<path d="M%s %sl1.4 4.4l-1.4 -1l-1.4 1z" fill="%s"/>`+"\n", number(north.x), number(north.y-3.5), inkText)
 	m.words(upright(point{north.x, north.y + 2.3}, 0, 0), "N", size, true, inkText, "scale")
-	credit := Cut(m.c.Attribution, size, false, m.width-width-26)
+	credit, room := m.c.Attribution, m.width-width-26
+	if whose, _, ok := strings.Cut(credit, ", "); ok && Width(credit, size, false) > room {
+		credit = whose // the page has it in full
+	}
+	credit = Cut(credit, size, false, room)
 	b := upright(point{3 + Width(credit, size, false)/2, m.height - 3}, Width(credit, size, false), size.MM()*1.3)
 	m.put(`<rect x="%s" y="%s" width="%s" height="%s" fill="#fff" fill-opacity="0.85"/>`+"\n", number(b.at.x-b.width/2-1), number(b.at.y-b.height/2), number(b.width+2), number(b.height))
 	m.words(b, credit, size, false, inkText, "credit")

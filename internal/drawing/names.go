@@ -21,9 +21,9 @@ type named struct {
 func (m *mapper) names() {
 	roads := m.named()
 	for _, r := range roads[:min(len(roads), mostNames)] {
-		size, heavy := Points(6), false
+		size, heavy := Points(7), false
 		if r.rank >= driven {
-			size, heavy = 6.5, true
+			size, heavy = 7.5, true
 		}
 		if b, ok := m.place(r, size, heavy); ok {
 			ink := inkQuiet

@@ -5,6 +5,7 @@ import (
 	_ "embed"
 	"fmt"
 	"html/template"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -25,13 +26,15 @@ var sheetPage = template.Must(template.New("sheet").Parse(sheetText))
 type sheet struct {
 	Title, Date, From, To string
 	Type                  float64 // points
+	Tall                  bool    // the map stands beside the times
 	Map, Profile          template.HTML
 	Legend                []legend
+	Backed                bool // a way to a backup is drawn
 	Times                 []timed
 	Steps                 []timed
 	Judge                 []judged
-	Practices             []practised
 	Events                []timed
+	Practices             []practised
 	Back                  []timed
 	Cautions              []string
 	Attribution           string
@@ -64,14 +67,18 @@ type place struct {
 	Way                     string
 }
 
+// Looks is what to look for on the day, on one line.
+func (p place) Looks() string { return strings.Join(p.Look, "; ") }
+
 // Sizes of the sheet's pictures in millimetres: an A4 page with margins of
 // 11 mm.
 const (
 	sheetWidth    = 188
-	profileHeight = 26
+	profileHeight = 22
 )
 
-// Sheet makes the planning sheet: two A4 pages to be read at home.
+// Sheet makes the planning sheet, to be read at home: two A4 pages for an hour,
+// and one more for every half hour beyond where they are needed.
 func Sheet(c *circuit.Circuit) ([]byte, error) {
 	profile, err := country.ByCode(c.Request.Country)
 	if err != nil {
@@ -103,20 +110,25 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 		page.Times = append(page.Times, timed{"", hour(r.AtS), fmt.Sprintf("%s (%s)", capital(r.What), minutesWords(r.Minutes))})
 	}
 	for _, s := range c.Steps {
-		page.Steps = append(page.Steps, timed{fmt.Sprint(s.Order), hour(s.AtS), told(profile, s)})
+		t := timed{Number: fmt.Sprint(s.Order), What: told(profile, s)}
+		if standing(s) {
+			t.Time = hour(s.AtS)
+		}
+		page.Steps = append(page.Steps, t)
 	}
 	for _, w := range c.WaysBack {
 		page.Back = append(page.Back, timed{fmt.Sprint(w.Step), "", wayBackWords(profile, w)})
 	}
 	for _, p := range c.Practices() {
 		page.Practices = append(page.Practices, practisedOf(c, p, profile))
+		page.Backed = page.Backed || len(p.Backups) > 0
 	}
 	for _, e := range c.Events {
 		page.Events = append(page.Events, timed{"", hour(e.AtS), capital(eventWords(e))})
 	}
-	var mapHeight float64
-	page.Type, mapHeight = page.fit()
-	picture, err := drawing.Map(c, sheetWidth, mapHeight)
+	look := page.fit(c)
+	page.Type, page.Tall = look.size, look.tall
+	picture, err := drawing.Map(c, look.width, look.height)
 	if err != nil {
 		return nil, fmt.Errorf("sheet: %w", err)
 	}
@@ -126,6 +138,14 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 		return nil, fmt.Errorf("sheet: %w", err)
 	}
 	return out.Bytes(), nil
+}
+
+// standing says whether a step is said where the car stands or is to stand: its
+// time is worth knowing.
+func standing(s circuit.Step) bool {
+	return slices.ContainsFunc(s.Moves, func(m circuit.Move) bool {
+		return m.Do == circuit.MoveOff || m.Do == circuit.MoveOffBack || m.Do == circuit.PullUp
+	})
 }
 
 func practisedOf(c *circuit.Circuit, p circuit.Practised, profile *country.Profile) practised {
@@ -170,14 +190,17 @@ func wayBackWords(p *country.Profile, w circuit.WayBack) string {
 		return w.Say
 	}
 	var parts []string
-	for _, m := range inShort(p, w.Moves) {
-		words := m.action
-		if where := listed(m.place, m.past, m.road); where != "" {
-			words += " (" + where + ")"
+	for i, m := range inShort(p, w.Moves) {
+		where := listed(m.place, m.road)
+		if w.Moves[i].At == circuit.EndOfRoad && m.road != "" {
+			where = m.road // which has only one end to come to
 		}
-		parts = append(parts, words)
+		if where != "" {
+			m.action += " (" + where + ")"
+		}
+		parts = append(parts, m.action)
 	}
-	return strings.Join(parts, ", then ")
+	return strings.Join(parts, "; ")
 }
 
 func titledKerb(s circuit.Stop) string { return s.Road + ", " + kerbWords(s) }

@@ -2,67 +2,99 @@ package handover
 
 import (
 	"math"
-	"strings"
 
+	"loopwright/internal/circuit"
 	"loopwright/internal/drawing"
 )
 
-// fit chooses type and map so that the sheet has two pages: type as large as
-// can be and a smaller map before small type. It counts the lines of the two
-// columns as they will break. Where even the least does not do, the sheet goes
-// on.
-func (s *sheet) fit() (size, mapHeight float64) {
-	for _, try := range []struct{ from, to, height float64 }{{9.5, 8.5, 128}, {9, 8, 108}, {8.5, 7, 92}} {
-		mapHeight = try.height
-		for size = try.from; size >= try.to; size -= 0.25 {
-			if s.lines(size) <= sheetRoom-2*mapHeight {
-				return size, mapHeight
+// sheetLook is how a sheet is laid out: its type in points, and its map in
+// millimetres, over both columns or, of a drive that is taller than wide, beside
+// the times.
+type sheetLook struct {
+	size, width, height float64
+	tall                bool
+}
+
+// Sizes of type, in points: our choice. Smaller than the least nobody reads at
+// the end of a day.
+const leastType, mostType = 9.0, 9.5
+
+// Rooms of the sheet in millimetres: both columns of a page; what goes over them
+// in all, heading, legend, hills and cautions; and a tall map.
+const (
+	pageRoom            = 2 * 276.0
+	overRoom            = 2 * 66.0
+	tallWidth, tallHigh = 108.0, 140.0
+)
+
+// fit chooses type and map so that the sheet has as few pages as the lesson
+// should have: for an hour a smaller map and small type before a third page, for
+// longer a page more, and never type under the least. It counts the lines of the two columns as they will break.
+func (s *sheet) fit(c *circuit.Circuit) sheetLook {
+	var looks []sheetLook
+	wide, high := drawing.Extent(c)
+	if high > 1.3*wide {
+		looks = []sheetLook{{mostType, tallWidth, tallHigh, true}, {leastType, tallWidth, tallHigh, true}, {leastType, 98, 127, true}, {leastType, sheetWidth, 92, false}, {leastType, sheetWidth, 76, false}}
+	} else {
+		looks = []sheetLook{{mostType, sheetWidth, 128, false}, {leastType, sheetWidth, 128, false}, {leastType, sheetWidth, 108, false}, {leastType, sheetWidth, 92, false}, {leastType, sheetWidth, 76, false}}
+	}
+	for pages := 2.0; ; pages++ {
+		try := looks
+		if pages == 2 && c.Request.Minutes > 60 {
+			try = looks[:2]
+		}
+		for _, l := range try {
+			if s.lines(l) <= pages*pageRoom-overRoom-2*l.height {
+				return l
 			}
 		}
 	}
-	return 7, mapHeight
 }
 
-// sheetRoom is what both columns have on two pages, in millimetres, with the
-// map and what goes over both columns: heading, legend, hills and cautions. The
-// map takes its height from both.
-const sheetRoom = 2 * (242 + 192)
-
-// lines is the height of all the columns' lines, in millimetres.
-func (s *sheet) lines(size float64) float64 {
-	const column, leading, apart, headings = 86.0, 1.27, 0.85, 6 * 9
-	line, total := drawing.Points(size).MM()*leading, float64(headings)
-	s.each(func(indent float64, words string) {
+// lines is the height of all the columns' lines, in millimetres; the times of a
+// tall map stand beside it.
+func (s *sheet) lines(l sheetLook) float64 {
+	const column, leading, apart = 86.0, 1.23, 0.65
+	headings := float64(4+2*len(s.Practices)) * 9
+	line, total := drawing.Points(l.size).MM()*leading, headings
+	s.each(!l.tall, func(indent float64, words string) {
 		// Lines break at words, some 8 % short of the column's width.
-		total += line*math.Max(1, math.Ceil(1.08*printed(words, drawing.Points(size), false)/(column-indent*size/9.5))) + apart
+		total += line*math.Max(1, math.Ceil(1.08*printed(words, drawing.Points(l.size), false)/(column-indent*l.size/9.5))) + apart
 	})
 	return total
 }
 
 // each visits the paragraphs of the columns, with how far they are set in.
-func (s *sheet) each(add func(indent float64, words string)) {
-	for _, t := range s.Times {
-		add(12, t.What)
+func (s *sheet) each(times bool, add func(indent float64, words string)) {
+	if times {
+		for _, t := range s.Times {
+			add(12, t.What)
+		}
 	}
 	for _, j := range s.Judge {
 		add(9, j.Time+" "+j.Road+". "+j.Says+". "+j.Answer)
 		add(9, "How we know: "+j.Known)
 		add(9, "Then ask: "+j.FollowUp)
 	}
-	for _, e := range s.Events {
-		add(12, e.What)
+	for _, t := range s.Events {
+		add(12, t.What)
 	}
-	for _, at := range s.Practices {
-		for _, p := range append([]place{at.Place}, at.Backups...) {
-			add(0, p.Heading+": "+p.Where+". "+p.Verdict+". "+p.Way)
-			for _, l := range p.Look {
-				add(5, l)
-			}
+	for _, practice := range s.Practices {
+		add(0, practice.Place.Where+". "+practice.Place.Verdict+".")
+		for _, l := range practice.Place.Look {
+			add(5, l)
 		}
-		add(0, strings.Join(at.Place.Holds, " "))
+		for _, p := range practice.Backups {
+			add(0, p.Heading+": "+p.Where+". "+p.Verdict+". "+p.Way+". Look: "+p.Looks())
+		}
+		holds := ""
+		for _, h := range practice.Place.Holds {
+			holds += h + " "
+		}
+		add(0, holds)
 	}
 	for _, t := range s.Steps {
-		add(19.5, t.What)
+		add(7.5, t.Time+" "+t.What)
 	}
 	for _, t := range s.Back {
 		add(7.5, t.What)
