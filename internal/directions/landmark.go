@@ -23,6 +23,12 @@ var landmarks = [...]struct {
 	{"pub", 0, extract.SitePub},
 	{"fuel", 0, extract.SiteFuel},
 	{"supermarket", 0, extract.SiteSupermarket},
+	{"fire-station", 0, extract.SiteFireStation},
+	{"post-office", 0, extract.SitePostOffice},
+	{"chemist", 0, extract.SiteChemist},
+	{"bakery", 0, extract.SiteBakery},
+	{"butcher", 0, extract.SiteButcher},
+	{"library", 0, extract.SiteLibrary},
 	{"school", 0, extract.SiteSchool},
 	{"bus-stop", extract.BusStop, extract.SiteUnknown},
 }

@@ -103,6 +103,12 @@ func TestLandmarks(t *testing.T) {
 		{"in American words", "180 0 railway rail bridge=yes", "us", "just past the railroad bridge,"},
 		{"a shop of no plain kind", "190 15 shop gift", "gb", "on the left into Side Close."},
 		{"a supermarket", "190 15 shop supermarket", "gb", "just past the supermarket,"},
+		{"a baker's", "190 15 shop bakery", "gb", "just past the baker's,"},
+		{"a chemist's, mapped as both", "190 15 amenity pharmacy shop=chemist", "gb", "just past the chemist's,"},
+		{"a chemist's in American words", "190 15 amenity pharmacy", "us", "just past the drugstore,"},
+		{"a post office", "190 15 amenity post_office", "gb", "just past the post office,"},
+		{"two butcher's", "190 15 shop butcher\n150 15 shop butcher", "gb", "on the left into Side Close."},
+		{"a baker's that is closed", "190 15 disused:shop bakery", "gb", "on the left into Side Close."},
 		{"a school", "190 15 amenity school", "gb", "just past the school,"},
 		{"a filling station", "190 15 amenity fuel", "us", "just past the gas station,"},
 	} {

@@ -46,6 +46,12 @@ const (
 	SiteFuel                 // amenity=fuel
 	SiteSupermarket          // shop=supermarket; it is a shop too
 	SiteRailBridge           // railway=rail with a bridge
+	SiteChemist              // amenity=pharmacy or shop=chemist
+	SiteBakery               // shop=bakery; it and the butcher's are shops too
+	SiteButcher              // shop=butcher
+	SitePostOffice           // amenity=post_office
+	SiteLibrary              // amenity=library
+	SiteFireStation          // amenity=fire_station
 	SiteKinds                // how many there are
 )
 

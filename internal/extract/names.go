@@ -13,7 +13,7 @@ var (
 	widthSourceNames = [widthSourceCount]string{"unknown", "width:carriageway", "width", "est_width"}
 	surfaceNames     = [surfaceCount]string{"unknown", "smooth", "setts", "loose"}
 	parkingNames     = [parkingPositionCount]string{"unknown", "none", "on the carriageway", "half on the kerb", "on the kerb", "in a bay", "on the shoulder", "mapped apart", "somehow"}
-	siteNames        = [SiteKinds]string{"unknown", "bus stop", "school", "nursery", "college", "hospital", "station", "shop", "car park", "parking bay", "park", "playground", "housing", "church", "pub", "post box", "petrol station", "supermarket", "railway bridge"}
+	siteNames        = [SiteKinds]string{"unknown", "bus stop", "school", "nursery", "college", "hospital", "station", "shop", "car park", "parking bay", "park", "playground", "housing", "church", "pub", "post box", "petrol station", "supermarket", "railway bridge", "chemist", "bakery", "butcher", "post office", "library", "fire station"}
 	carParkNames     = [carParkFormCount]string{"unknown", "surface", "multi-storey", "underground", "rooftop", "roadside", "boxes"}
 	buildingNames    = [BuildingKinds]string{"unsaid", "house", "semi-detached house", "terrace", "flats", "garage", "row of garages", "roof", "outhouse", "place of work", "unfinished"}
 	wallNames        = [WallKinds]string{"unknown", "wall", "fence", "hedge"}

@@ -7,15 +7,18 @@ import (
 	"loopwright/internal/geo"
 )
 
-// amenities, leisures and railways are the values that make a site.
+// amenities, plainShops, leisures and railways are the values that make a site.
 var (
 	amenities = map[string]SiteKind{
 		"school": SiteSchool, "kindergarten": SiteNursery, "college": SiteCollege, "university": SiteCollege,
 		"hospital": SiteHospital, "parking": SiteCarPark, "parking_space": SiteBay,
 		"pub": SitePub, "post_box": SitePostBox, "fuel": SiteFuel,
+		"pharmacy": SiteChemist, "post_office": SitePostOffice, "library": SiteLibrary, "fire_station": SiteFireStation,
 	}
-	leisures = map[string]SiteKind{"park": SitePark, "playground": SitePlayground}
-	railways = map[string]SiteKind{"station": SiteStation, "halt": SiteStation}
+	// plainShops are those that a driver knows by their windows.
+	plainShops = map[string]SiteKind{"supermarket": SiteSupermarket, "bakery": SiteBakery, "butcher": SiteButcher, "chemist": SiteChemist}
+	leisures   = map[string]SiteKind{"park": SitePark, "playground": SitePlayground}
+	railways   = map[string]SiteKind{"station": SiteStation, "halt": SiteStation}
 )
 
 // carParkForms are the values of parking=* (OpenStreetMap wiki, "Key:parking",
@@ -56,8 +59,8 @@ func (o *object) sites() (out []Site) {
 	if o.has(keyShop) && !closedShops[o.get(keyShop)] {
 		add(SiteShop)
 	}
-	if o.is(keyShop, "supermarket") {
-		add(SiteSupermarket)
+	if k := plainShops[o.get(keyShop)]; k != SiteUnknown && k != amenities[o.get(keyAmenity)] {
+		add(k)
 	}
 	if o.is(keyAmenity, "place_of_worship") && o.is(keyReligion, "christian") {
 		add(SiteChurch)
