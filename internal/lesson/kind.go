@@ -1,9 +1,7 @@
 package lesson
 
 import (
-	"fmt"
 	"maps"
-	"math"
 	"slices"
 
 	"loopwright/internal/assess"
@@ -11,30 +9,53 @@ import (
 	"loopwright/internal/orienteer"
 )
 
-// planKind plans a lesson of a kind with no roads to judge: what is sought is
-// collected by the tour solver, and the tour is driven.
-//
-//  1. Passings are the ways through junctions and along roads, within reach,
-//     that teach what is sought.
-//  2. The solver collects as many as fit, the next of one topic worth less than
-//     the one before, with time to talk between.
-//  3. The tour is driven, its stops are set, and all that it comes by is counted
-//     on the real drive.
-//  4. Where a wish is short, its topic is worth more and 2 begins again; where
-//     the drive turns out too long, it is given less time.
+// planKind plans a lesson that is a tour: one of another kind, or past roads to
+// judge with something sought on the way.
 func (pl *planner) planKind() (*circuit.Circuit, error) {
-	if err := pl.openKind(); err != nil {
-		return nil, err
-	}
-	pl.reached = pl.within(pl.budgetMs)
-	best, found := pl.bestTour()
+	best, places, err := pl.bestOfKind()
 	switch {
+	case err != nil:
+		return nil, err
 	case pl.stopped():
 		return nil, ErrStopped
+	case best == nil && pl.wish.Kind == circuit.RoadsToJudge:
+		return nil, pl.unmet()
 	case best == nil || !pl.meets(best):
-		return nil, pl.unmetKind(best, found)
+		return nil, pl.unmetKind(best, places)
 	}
-	return pl.written(best, pl.manner())
+	pl.countExamples(best)
+	c, err := pl.written(best, pl.manner())
+	if err != nil {
+		return nil, err
+	}
+	switch {
+	case pl.wish.Kind == circuit.RoadsToJudge && pl.again(best):
+		c.Cautions = append(slices.Clone(c.Cautions), sameReason)
+	case pl.wish.Kind == circuit.TwoExercises && len(c.Examples) == 0:
+		c.Cautions = append(slices.Clone(c.Cautions), noRoads)
+	case pl.wish.Kind == circuit.MockTest:
+		findTheWay(c)
+	}
+	return c, nil
+}
+
+// bestOfKind is the best tour that was driven, whether or not it meets every
+// wish, nil where there is none; and how many places there are for each wish.
+func (pl *planner) bestOfKind() (*tour, []int, error) {
+	if err := pl.openKind(); err != nil {
+		return nil, nil, err
+	}
+	switch pl.wish.Kind {
+	case circuit.RoadsToJudge:
+		best, places := pl.bestWished()
+		return best, places, nil
+	case circuit.TwoExercises:
+		best, err := pl.bestPair()
+		return best, nil, err
+	}
+	pl.reached = pl.within(pl.budgetMs)
+	best, places := pl.bestTour()
+	return best, places, nil
 }
 
 // openKind sets what is sought and how long the drive may be.
@@ -71,8 +92,17 @@ func (pl *planner) openKind() error {
 // searches is how often the solver is asked anew for one quest. Our choice.
 const searches = 8
 
-// bestTour is the best tour that was driven, and the places that there are for
-// each wish.
+// bestTour is the best tour of a lesson with no roads to judge: what is sought is
+// collected by the tour solver, and the tour is driven.
+//
+//  1. Passings are the ways through junctions and along roads, within reach,
+//     that teach what is sought.
+//  2. The solver collects as many as fit, the next of one topic worth less than
+//     the one before, with time to talk between.
+//  3. The tour is driven, its stops are set, and all that it comes by is counted
+//     on the real drive.
+//  4. Where a wish is short, its topic is worth more and 2 begins again; where
+//     the drive turns out too long, it is given less time.
 func (pl *planner) bestTour() (best *tour, places []int) {
 	m := pl.manner()
 	quests := pl.quests()
@@ -196,43 +226,6 @@ func (pl *planner) counted(t *tour) map[string]int {
 		out[pl.sought.topics[e.wish]]++
 	}
 	return out
-}
-
-// unmetKind says which wish can't be had, and what is the best possible.
-func (pl *planner) unmetKind(best *tour, places []int) error {
-	u := &Unmet{Wish: pl.kindWords(), Why: "no drive within the time keeps everything that such a lesson must"}
-	if len(pl.reached) < cutOff {
-		u.Why = "hardly a road can be driven to from the start and home from"
-	}
-	for w, s := range pl.wish.Seek {
-		if places[w] == 0 {
-			return &Unmet{Wish: wordsOf(s), Why: "there is none within reach"}
-		}
-	}
-	if best == nil {
-		if varied(pl.wish.Kind) && len(pl.exercises()) > 0 && !slices.ContainsFunc(pl.parts, func(q *planner) bool { return len(q.places) > 0 }) {
-			u.Why = "no road within reach, from which the way home is open, looks right for the exercise"
-		}
-		return u
-	}
-	if lacks := pl.lacks(best); lacks != "" {
-		u.Why = lacks
-		return u
-	}
-	got := pl.counted(best)
-	u.Best = &BestPossible{Minutes: pl.wish.Minutes, DriveMinutes: math.Round(best.driveS/6) / 10}
-	for w, s := range pl.wish.Seek {
-		u.Best.Found = append(u.Best.Found, circuit.Sought{Topic: s.Topic, AtLeast: got[s.Topic]})
-		if got[s.Topic] < s.AtLeast {
-			u.Wish = wordsOf(s) + " in " + minutes(pl.wish.Minutes)
-			u.Why = fmt.Sprintf("within reach there is only one place for it")
-			if places[w] > 1 {
-				u.Why = fmt.Sprintf("%d places for it are within reach, and more than were driven do not fit", places[w])
-			}
-			u.Give = append(u.Give, "fewer of them")
-		}
-	}
-	return u
 }
 
 // topicsTaught are all topics that may come on this learner's drive.

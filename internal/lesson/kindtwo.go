@@ -2,9 +2,7 @@ package lesson
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
-	"strings"
 
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
@@ -30,14 +28,10 @@ type pair struct {
 	score                  float64
 }
 
-// planTwo plans a lesson of two exercises: every pair of the best places is
-// tried, with the best road to judge before each, and the best of those that can
-// be driven in time is the lesson. Where no road to judge fits there is none, and
-// the circuit says so.
-func (pl *planner) planTwo() (*circuit.Circuit, error) {
-	if err := pl.openKind(); err != nil {
-		return nil, err
-	}
+// bestPair is the best lesson of two exercises: every pair of the best places is
+// tried, with the best road to judge before each, and of those that can be driven
+// in time the best is taken. Where no road to judge fits there is none.
+func (pl *planner) bestPair() (*tour, error) {
 	g := pl.table.Goes
 	pl.budgetMs = max(pl.budgetMs-int64(2*float64(g.Least)*g.LeastMinutes*60000), 0)
 	for _, name := range []string{pl.wish.Exercise, pl.wish.Second} {
@@ -54,10 +48,7 @@ func (pl *planner) planTwo() (*circuit.Circuit, error) {
 	m := pl.manner()
 	var best *tour
 	for i, p := range pl.pairs() {
-		if pl.stopped() {
-			return nil, ErrStopped
-		}
-		if i >= twoDriven && best != nil || i >= 4*twoDriven {
+		if pl.stopped() || i >= twoDriven && best != nil || i >= 4*twoDriven {
 			break
 		}
 		t, ok := pl.try(&quest{atLeast: pl.least(), diminish: pl.table.Events.Diminish}, pl.itemsOf(p), m)
@@ -69,10 +60,7 @@ func (pl *planner) planTwo() (*circuit.Circuit, error) {
 			best = t
 		}
 	}
-	if best == nil || !pl.meets(best) {
-		return nil, pl.unmetTwo(best)
-	}
-	return pl.writtenTwo(best, m)
+	return best, nil
 }
 
 // least are the numbers that were wished for.
@@ -257,36 +245,15 @@ func clearest(sub *planner) []int {
 	return out[:min(len(out), twoExamples)]
 }
 
-func (pl *planner) writtenTwo(t *tour, m *manner) (*circuit.Circuit, error) {
+// countExamples fills in how many roads to judge a lesson of two exercises has.
+func (pl *planner) countExamples(t *tour) {
 	for _, it := range t.items {
 		switch {
-		case it.shown == nil:
+		case it.shown == nil || pl.wish.Kind != circuit.TwoExercises:
 		case it.shown.suits():
 			pl.wish.suitable++
 		default:
 			pl.wish.unsuitable++
 		}
 	}
-	c, err := pl.written(t, m)
-	if err == nil && len(c.Examples) == 0 {
-		c.Cautions = append(slices.Clone(c.Cautions), noRoads)
-	}
-	return c, err
-}
-
-// unmetTwo says why two exercises can't be had.
-func (pl *planner) unmetTwo(best *tour) error {
-	if best != nil {
-		return pl.unmetKind(best, slices.Repeat([]int{2}, len(pl.wish.Seek)))
-	}
-	u := &Unmet{Wish: pl.kindWords(), Why: "no two places lie so that both can be practised at in the time, with the way home"}
-	for _, sub := range pl.parts {
-		if len(backedUp(sub)) == 0 {
-			u.Wish = "a place to practise " + strings.ToLower(sub.ex.Title)
-			u.Why = sub.why()
-			return u
-		}
-	}
-	u.Give = []string{"a longer lesson", fmt.Sprintf("%s alone", strings.ToLower(pl.parts[0].ex.Title))}
-	return u
 }

@@ -1,7 +1,9 @@
 package lesson
 
 import (
+	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"loopwright/internal/assess"
@@ -82,18 +84,9 @@ func (pl *planner) kindWords() string {
 	return s
 }
 
-// fillKind fills in what a lesson of a kind without roads to judge leaves out.
+// fillKind fills in what a lesson of its kind leaves out.
 func (w *wish) fillKind(t *Table) error {
-	if w.Unsuitable != nil || w.Suitable != nil {
-		return fmt.Errorf("how many roads to judge is for a lesson past roads to judge; leave it out of one of the kind %s", w.Kind)
-	}
-	if w.DriveOut {
-		return fmt.Errorf("that the instructor drives out is for a lesson past roads to judge; leave it out of one of the kind %s", w.Kind)
-	}
-	w.unsuitable, w.suitable = 0, 0
-	if w.Kind == circuit.TestDay && w.InHand == nil {
-		w.inHand = t.TestDay.EarlyMinutes
-	}
+	w.Seek = slices.Clone(w.Seek)
 	for i, s := range w.Seek {
 		name, err := soughtNamed(s.Topic)
 		if err != nil {
@@ -101,11 +94,21 @@ func (w *wish) fillKind(t *Table) error {
 		}
 		w.Seek[i].Topic = name
 	}
-	if w.Kind == circuit.TwoExercises && w.Exercise == w.Second {
+	switch {
+	case w.DriveOut && (w.Kind != circuit.RoadsToJudge || len(w.Seek) > 0):
+		return errors.New("that the instructor drives out is for a lesson past roads to judge in which nothing else is sought: leave it out, or leave that out")
+	case w.Kind == circuit.RoadsToJudge:
+		return nil
+	case w.Unsuitable != nil || w.Suitable != nil:
+		return fmt.Errorf("how many roads to judge is for a lesson past roads to judge; leave it out of one of the kind %s", w.Kind)
+	case w.Kind == circuit.TwoExercises && w.Exercise == w.Second:
 		return fmt.Errorf("two exercises are asked for, and both are %s", w.Exercise)
+	case w.Kind == circuit.Junctions && len(w.Seek) == 0:
+		return errors.New(`a junctions lesson needs a wish, as "mini-roundabouts" or "at least four crossroads"`)
 	}
-	if w.Kind == circuit.Junctions && len(w.Seek) == 0 {
-		return fmt.Errorf("a junctions lesson needs a wish, as \"mini-roundabouts\" or \"at least four crossroads\"")
+	w.unsuitable, w.suitable = 0, 0
+	if w.Kind == circuit.TestDay && w.InHand == nil {
+		w.inHand = t.TestDay.EarlyMinutes
 	}
 	return nil
 }

@@ -114,12 +114,13 @@ func topicOrExercise(name string) error {
 	return err
 }
 
-// topicNamed reads a topic as one writes it: "dual carriageways" too.
+// topicNamed reads a topic as one writes it: "dual carriageways" too, one of them,
+// and traffic lights.
 func topicNamed(words string) (assess.Topic, error) {
 	name := strings.ReplaceAll(strings.ToLower(strings.TrimSpace(words)), " ", "-")
 	var names []string
 	for _, t := range assess.Topics() {
-		if t.String() == name {
+		if s := t.String(); s == name || s == name+"s" || t == assess.Signals && strings.TrimSuffix(name, "s") == "traffic-light" {
 			return t, nil
 		}
 		names = append(names, topicWords(t))

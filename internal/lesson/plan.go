@@ -52,11 +52,7 @@ func Plan(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request)
 	if err != nil {
 		return nil, err
 	}
-	switch r.Kind {
-	case circuit.RoadsToJudge:
-	case circuit.TwoExercises:
-		return pl.planTwo()
-	default:
+	if r.Kind != circuit.RoadsToJudge || len(r.Seek) > 0 {
 		return pl.planKind()
 	}
 	pl.gather(pl.budgetMs)

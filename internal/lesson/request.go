@@ -69,10 +69,8 @@ func (r Request) fill(t *Table) (wish, error) {
 	if r.InHand != nil {
 		w.inHand = *r.InHand
 	}
-	if r.Kind != circuit.RoadsToJudge {
-		if err := w.fillKind(t); err != nil {
-			return w, err
-		}
+	if err := w.fillKind(t); err != nil {
+		return w, err
 	}
 	switch {
 	case r.Minutes > longest:

@@ -24,7 +24,8 @@ func Sightings() []string {
 
 // soughtNamed reads what is sought as one writes it, and gives its word in files.
 func soughtNamed(words string) (string, error) {
-	if strings.EqualFold(strings.TrimSpace(words), emerging) {
+	switch strings.ToLower(strings.TrimSpace(words)) {
+	case emerging, "emerges", "junctions to emerge at":
 		return emerging, nil
 	}
 	t, err := topicNamed(words)

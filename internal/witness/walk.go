@@ -153,6 +153,16 @@ func (w *Witness) trace(l leg) ([]move, error) {
 	return nil, fmt.Errorf("leg %d: after point %d (%v) the points do not follow the nodes of ways %v", l.order, best, l.coords[best], l.ways)
 }
 
+// after is the part of a way that follows another; parts of no length, where a
+// way has a node twice in a row, are passed over.
+func after(way *osm.Way, at, step int) int {
+	at += step
+	for at >= 0 && at+1 < len(way.Nodes) && way.Nodes[at].ID == way.Nodes[at+1].ID {
+		at += step
+	}
+	return at
+}
+
 // steps are the node-to-node moves on one of the leg's ways that take a point
 // of the leg to the next.
 func (w *Witness) steps(l leg, point, wayIndex int, done []move, same bool) []move {
@@ -168,7 +178,7 @@ func (w *Witness) steps(l leg, point, wayIndex int, done []move, same bool) []mo
 		}
 		if len(done) > 0 {
 			before := done[len(done)-1]
-			if before.head() != m.tail() || same && way == before.way && m.at != before.at+step(forward) && !(wraps(way, before.at, m.at)) {
+			if before.head() != m.tail() || same && way == before.way && m.at != after(way, before.at, step(forward)) && !(wraps(way, before.at, m.at)) {
 				continue
 			}
 		}

@@ -1,0 +1,31 @@
+//go:build long
+
+package lesson_test
+
+import (
+	"flag"
+	"testing"
+)
+
+var kindSeed = flag.Uint64("kinds.seed", 2027, "seed of the requests of every kind")
+
+// Fifty seeded requests of each kind in the invented town and three real extracts.
+func TestKindsEverywhere(t *testing.T) {
+	all := []real{town}
+	for _, r := range reals {
+		if r.name == "rutland" || r.name == "monaco" || r.name == "delaware" {
+			all = append(all, r)
+		}
+	}
+	for _, r := range all {
+		t.Run(r.name, func(t *testing.T) {
+			met := 0
+			for _, got := range askAll(t, r, *kindSeed, 50) {
+				met += got.met
+			}
+			if met == 0 {
+				t.Error("no request of any kind is met")
+			}
+		})
+	}
+}
