@@ -186,8 +186,8 @@ func joinRings(parts [][]NodeID) (rings [][]NodeID) {
 // widestBuilding is wider than any building: our choice.
 const widestBuilding = 1500.0 // metres
 
-// place gives what is drawn its shape.
-func (d *drawings) place(a *atlas, e *Extract, report *problems) {
+// place gives what is drawn its shape, but for buildings that are too wide.
+func (d *drawings) place(a *atlas, e *Extract) (wide []problem) {
 	count := 0
 	d.each(func(nodes []NodeID) { count += len(nodes) + 1 })
 	p := placer{atlas: a, seek: seeker{ids: a.wanted}, room: make([]E7, 0, count)}
@@ -202,7 +202,7 @@ func (d *drawings) place(a *atlas, e *Extract, report *problems) {
 		switch {
 		case len(b.what.Shape) < 4:
 		case b.what.Shape.width() > widestBuilding:
-			report.add([]problem{{"building", "(wider than 1.5 km)", b.what.Object.Kind, b.what.Object.ID}})
+			wide = append(wide, problem{"building", "(wider than 1.5 km)", b.what.Object.Kind, b.what.Object.ID})
 		default:
 			e.Buildings = append(e.Buildings, b.what)
 		}
@@ -214,6 +214,7 @@ func (d *drawings) place(a *atlas, e *Extract, report *problems) {
 	}
 	e.Gates = a.gates
 	*d = drawings{}
+	return wide
 }
 
 // placer finds the positions of nodes, one list after the other in one piece

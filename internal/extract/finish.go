@@ -59,8 +59,10 @@ func (a *atlas) find(id NodeID) (int, bool) {
 // finish joins what the ways say with where the nodes are.
 func finish(g *gather, a *atlas, p *country.Profile, e *Extract) {
 	e.Report.Counts = g.counts
-	var nodes sync.WaitGroup
-	nodes.Go(func() { e.Nodes = a.roadNodes() })
+	var aside sync.WaitGroup
+	var wide []problem
+	aside.Go(func() { e.Nodes = a.roadNodes() })
+	aside.Go(func() { wide = g.drawings.place(a, e) })
 	slices.SortStableFunc(g.roads, func(x, y *draft) int { return cmp.Compare(x.ID, y.ID) })
 	g.dropRepeats()
 	cut(g, a, &e.Report)
@@ -71,12 +73,12 @@ func finish(g *gather, a *atlas, p *country.Profile, e *Extract) {
 		e.Roads[i] = &r.Road
 	}
 	g.roads = nil
-	nodes.Wait()
 	slices.SortStableFunc(g.restrictions, func(x, y Restriction) int { return cmp.Compare(x.ID, y.ID) })
 	e.Restrictions = settle(g.restrictions, e.Roads, &g.report)
 	g.placeOutlines(a)
 	e.Settlements, e.Addresses = a.settlements, a.addresses
-	g.drawings.place(a, e, &g.report)
+	aside.Wait()
+	g.report.add(wide)
 	e.Report.Problems = g.report.list()
 }
 

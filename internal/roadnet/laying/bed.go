@@ -42,7 +42,7 @@ type bedPart struct{ hash, v uint32 }
 // layBed sorts the parts near what stands beside the roads.
 func (s *site) layBed() *bed {
 	c := &s.c
-	b := &bed{grid: newGrid(s.x.Nodes, bedCell), c: c, stretch: make([]roadnet.StretchID, len(c.VertexLonE7)), asked: make([]uint64, 1<<cellBits/64)}
+	b := &bed{grid: s.newGrid(bedCell), c: c, stretch: make([]roadnet.StretchID, len(c.VertexLonE7)), asked: make([]uint64, 1<<cellBits/64)}
 	s.askBed(b)
 	found := make([][]bedPart, s.workers)
 	parallel(s.workers, s.workers, func(lo, hi int) {

@@ -167,7 +167,7 @@ func eachPoint(shape extract.Shape, metres float64, visit func(extract.E7)) {
 // takeGates stores the entrances that lie on or near a school's outline.
 func (s *site) takeGates() {
 	c := &s.c
-	g := newGrid(s.x.Nodes, gateBeside)
+	g := s.newGrid(gateBeside)
 	at := map[cell][]extract.E7{}
 	for _, gate := range s.x.Gates {
 		if k := g.cell(gate.At.Lon, gate.At.Lat); !gate.Bar {

@@ -101,7 +101,7 @@ func (p *carPark) contains(at extract.E7) bool {
 // findWithin finds the aisles and the other service roads within each car park
 // by the middle of each link, and the bays.
 func (s *site) findWithin(parks []*carPark) {
-	g := newGrid(s.x.Nodes, bedCell)
+	g := s.newGrid(bedCell)
 	at := map[cell][]*carPark{}
 	for _, p := range parks {
 		box := boxOf(p.shape)

@@ -72,7 +72,7 @@ func sameRoad(a, b *extract.Road) bool {
 }
 
 func (s *site) sampleOneWays() []sample {
-	g := newGrid(s.x.Nodes, halvesApart+sampleStep)
+	g := s.newGrid(halvesApart + sampleStep)
 	var roads []uint32
 	count := 0
 	samples := func(l uint32) int { return max(1, int(math.Round(s.length(l)/sampleStep))) }

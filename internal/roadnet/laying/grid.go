@@ -11,16 +11,20 @@ import (
 // that what lies within that distance is in the nine cells around.
 type grid struct{ lonE7, latE7 int64 }
 
+// farthest is the latitude of the node farthest from the equator, positive.
+func farthest(nodes []extract.Node) (latE7 int32) {
+	for i := range nodes {
+		latE7 = max(latE7, nodes[i].LatE7, -nodes[i].LatE7)
+	}
+	return latE7
+}
+
 // newGrid makes a grid that serves all nodes: its cells are wide enough at
 // the latitude farthest from the equator.
-func newGrid(nodes []extract.Node, metres float64) grid {
+func (s *site) newGrid(metres float64) grid {
 	const metresPerE7 = 0.0110 // along a meridian, a little less than anywhere
-	top := int32(0)
-	for i := range nodes {
-		top = max(top, nodes[i].LatE7, -nodes[i].LatE7)
-	}
 	lat := metres / metresPerE7
-	return grid{int64(lat / math.Max(0.01, math.Cos(float64(top)/1e7*math.Pi/180))), int64(lat)}
+	return grid{int64(lat / math.Max(0.01, math.Cos(float64(s.topE7)/1e7*math.Pi/180))), int64(lat)}
 }
 
 // cell is the cell of a position.

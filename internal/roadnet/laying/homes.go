@@ -188,7 +188,7 @@ type addressCells struct {
 }
 
 func (s *site) addressCells() *addressCells {
-	a := &addressCells{newGrid(s.x.Nodes, bedCell), map[cell][]extract.E7{}}
+	a := &addressCells{s.newGrid(bedCell), map[cell][]extract.E7{}}
 	for i := range s.x.Addresses {
 		if s.x.Addresses[i].House != "" {
 			p := extract.E7{Lon: s.c.AddressLonE7[i], Lat: s.c.AddressLatE7[i]}

@@ -42,7 +42,7 @@ func Lay(ctx context.Context, x *extract.Extract, workers int) (roadnet.Columns,
 	if workers < 1 {
 		workers = runtime.GOMAXPROCS(0)
 	}
-	s := &site{x: x, workers: workers, names: newNames()}
+	s := &site{x: x, workers: workers, topE7: farthest(x.Nodes), names: newNames()}
 	s.c.About = roadnet.About{
 		Extract: x.Source.Name, SHA256: x.Source.SHA256, Size: x.Source.Size,
 		Timestamp: x.Source.Timestamp, Bounds: x.Source.Bounds, Report: x.Report,
@@ -96,6 +96,7 @@ func atOnce(steps ...func() error) func() error {
 type site struct {
 	x       *extract.Extract
 	workers int
+	topE7   int32 // the latitude farthest from the equator
 	c       roadnet.Columns
 	names   *names
 

@@ -22,7 +22,7 @@ const (
 // ends of roads that are too important to end nowhere.
 func (s *site) markRim() {
 	c := &s.c
-	g := newGrid(s.x.Nodes, rimWidth)
+	g := s.newGrid(rimWidth)
 	loose := map[cell][]orb.Point{}
 	for v, node := range s.nodeOf {
 		if leaving := c.Out[c.OutStart[v]:c.OutStart[v+1]]; len(leaving) == 1 && s.looseEnd(node) {

@@ -89,7 +89,7 @@ func (s *site) nearAddress(nodes []uint32) []bool {
 	if len(nodes) == 0 {
 		return near
 	}
-	g := newGrid(s.x.Nodes, homeAway)
+	g := s.newGrid(homeAway)
 	at := map[cell][]int{}
 	for i, node := range nodes {
 		n := &s.x.Nodes[node]
