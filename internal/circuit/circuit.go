@@ -184,7 +184,8 @@ type Example struct {
 	Road     string
 	Chance   float64
 	Findings []assess.Finding
-	Key      *Key // the answer to the question about it
+	Key      *Key   // the answer to the question about it
+	Kerb     string // of a survey drive: the place on it to look at
 }
 
 // Key is the answer to the question about a road to judge, in words for a

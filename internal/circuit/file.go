@@ -117,6 +117,7 @@ type exampleProperties struct {
 	Chance   float64          `json:"chance"`
 	Findings []assess.Finding `json:"findings"`
 	Key      *Key             `json:"key,omitempty"`
+	Kerb     string           `json:"kerb,omitempty"`
 	style
 }
 

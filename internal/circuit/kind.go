@@ -19,10 +19,11 @@ const (
 	TwoExercises             // two places to practise, one exercise each, roads to judge before them
 	MockTest                 // varied topics and one exercise, near test standard
 	TestDay                  // a warm-up, and there before the test
+	SurveyDrive              // the instructor's own, past roads to look at
 	kindCount
 )
 
-var kindWords = [kindCount]string{"roads-to-judge", "junctions", "two-exercises", "mock-test", "test-day"}
+var kindWords = [kindCount]string{"roads-to-judge", "junctions", "two-exercises", "mock-test", "test-day", "survey"}
 
 // Kinds are all of them.
 func Kinds() []Kind {
@@ -49,7 +50,7 @@ func (k *Kind) UnmarshalText(b []byte) error {
 	return nil
 }
 
-var kindTitles = [kindCount]string{Junctions: "Junctions", MockTest: "Mock test", TestDay: "Test day"}
+var kindTitles = [kindCount]string{Junctions: "Junctions", MockTest: "Mock test", TestDay: "Test day", SurveyDrive: "Survey drive"}
 
 // Title is what a lesson is about, as a user reads it, from the titles of the
 // exercises.

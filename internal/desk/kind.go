@@ -15,6 +15,9 @@ func (d *Desk) kindOf(r PlanRequest) (circuit.Kind, lesson.Wishes, error) {
 		if err := kind.UnmarshalText([]byte(r.Kind)); err != nil {
 			return 0, lesson.Wishes{}, &Fault{Kind: WrongUse, Err: err}
 		}
+		if kind == circuit.SurveyDrive {
+			return 0, lesson.Wishes{}, fault(WrongUse, "Run \"loopwright survey --drive MINUTES\".", "a survey drive is no lesson")
+		}
 	}
 	asked := []string{}
 	if r.Exercise != "" || kind == circuit.RoadsToJudge || kind == circuit.TwoExercises {
@@ -42,7 +45,9 @@ func (d *Desk) kindOf(r PlanRequest) (circuit.Kind, lesson.Wishes, error) {
 func KindWords() string {
 	var out []string
 	for _, k := range circuit.Kinds() {
-		out = append(out, k.String())
+		if k != circuit.SurveyDrive {
+			out = append(out, k.String())
+		}
 	}
 	return strings.Join(out, ", ")
 }

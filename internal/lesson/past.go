@@ -1,0 +1,129 @@
+package lesson
+
+import (
+	"fmt"
+
+	"loopwright/internal/assess"
+	"loopwright/internal/circuit"
+	"loopwright/internal/country"
+	"loopwright/internal/geo"
+	"loopwright/internal/roadnet"
+	"loopwright/internal/route"
+)
+
+// Past is a drive of the instructor's own along given segments, in their order,
+// with stops in some of them, and home: nobody practises on it.
+type Past struct {
+	From, To roadnet.Position
+	Roads    []Seen
+	Minutes  float64 // at each stop
+	What     string  // is done there
+}
+
+// Seen is a road to look at: the whole segment is driven along.
+type Seen struct {
+	Segment roadnet.SegmentID
+	Stop    *geo.Metres  // along it, at the driving side; nil: driven past
+	Place   assess.Place // what is to be judged
+}
+
+// Kerbs gives the parts of a segment along whose driving-side kerb a car may
+// stand, legally and with room as far as the map tells, each as from and to in
+// metres along it.
+func Kerbs(n *roadnet.Network, p *country.Profile, s roadnet.SegmentID) [][2]geo.Metres {
+	var out [][2]geo.Metres
+	for _, k := range (&kerbs{n: n, p: p}).find(s) {
+		out = append(out, [2]geo.Metres{k.from, k.to})
+	}
+	return out
+}
+
+// DrivePast fills in the drive of a circuit, whose request, start and words are
+// set already: legs, stops, timeline and directions. It is an error if a stop
+// can't be reached from the one before it.
+func DrivePast(n *roadnet.Network, p *country.Profile, w *route.Weights, c *circuit.Circuit, r Past) error {
+	d, ends, err := drivePast(n, w, r)
+	if err != nil {
+		return err
+	}
+	pl := &planner{n: n, p: p}
+	k := &clocking{c: c}
+	c.Start = pl.stop(r.From, drivingSide(p))
+	var legs []leg
+	var seen []circuit.Example
+	from := d.start()
+	drive := func(to spot, what string) {
+		part := d.part(from, to)
+		l := leg{d: d, a: from, b: to, seconds: float64(part.Ms+w.StopMs(d.position(to))) / 1000}
+		drawn, ways := d.drawn(from, to)
+		legs = append(legs, l)
+		c.Legs = append(c.Legs, circuit.Leg{
+			Order: len(legs), Line: drawn, Ways: ways, Roads: d.roads(from, to), LengthM: float64(part.Length), DriveS: l.seconds,
+			Driver: circuit.Instructor, AtS: k.at, Heights: d.heights(from, to),
+		})
+		c.DriveS += l.seconds
+		c.LengthM += float64(part.Length)
+		from = to
+		k.row(what, l.seconds)
+	}
+	for i, road := range r.Roads {
+		length := n.Length(road.Segment.Stretch())
+		begin := spot{ends[i].index, 0}
+		seen = append(seen, circuit.Example{
+			Order: i + 1, Line: line(n, road.Segment, 0, length), AtS: k.at + float64(d.at(begin)-d.at(from))/1000,
+			Verdict: road.Place.Verdict, Reason: r.What, Road: roadOf(n, road.Segment), Chance: road.Place.Chance, Findings: road.Place.Findings,
+			Kerb: n.KerbAt(road.Place.Position, road.Place.Side).String(),
+		})
+		if road.Stop == nil {
+			continue
+		}
+		s := pl.stop(roadnet.Position{Segment: road.Segment, Along: *road.Stop}, drivingSide(p))
+		drive(spot{ends[i].index, *road.Stop}, "drive to "+s.Road)
+		s.AtS, s.Minutes, s.What = k.at, r.Minutes, r.What
+		c.PullUps = append(c.PullUps, s)
+		k.row(r.What+" in "+s.Road, r.Minutes*60)
+	}
+	drive(d.end(), "drive home")
+	c.Finish = pl.stop(r.To, drivingSide(p))
+	c.Finish.AtS = k.at
+	(&teller{n, p, w, standard(), c, legs}).tell(nil)
+	c.Examples = seen // nobody is asked about them
+	c.Around = around(n, c)
+	return nil
+}
+
+// drivePast joins the drive, and gives where each road ends on it.
+func drivePast(n *roadnet.Network, w *route.Weights, r Past) (*drive, []spot, error) {
+	finder := route.NewFinder(w)
+	const bound geo.Seconds = 3600
+	var paths []route.Path
+	at, opts := r.From, route.Options{UTurns: true}
+	to := func(target roadnet.Position) error {
+		path, ok := finder.From(at, bound, opts).Path(target)
+		if !ok {
+			return fmt.Errorf("no way within an hour from %s to %s", roadOf(n, at.Segment), roadOf(n, target.Segment))
+		}
+		paths = append(paths, path)
+		at, opts.After = target, &paths[len(paths)-1]
+		return nil
+	}
+	for _, road := range r.Roads {
+		for _, along := range [2]geo.Metres{0, n.Length(road.Segment.Stretch())} {
+			if err := to(roadnet.Position{Segment: road.Segment, Along: along}); err != nil {
+				return nil, nil, err
+			}
+		}
+	}
+	if err := to(r.To); err != nil {
+		return nil, nil, err
+	}
+	d, all, ok := join(w, route.Options{UTurns: true}, paths)
+	if !ok {
+		return nil, nil, fmt.Errorf("a restriction over several roads bars the whole drive")
+	}
+	ends := make([]spot, len(r.Roads))
+	for i := range ends {
+		ends[i] = all[2*i+1]
+	}
+	return d, ends, nil
+}

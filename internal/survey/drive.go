@@ -1,0 +1,179 @@
+package survey
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"time"
+
+	"loopwright/internal/assess"
+	"loopwright/internal/circuit"
+	"loopwright/internal/country"
+	"loopwright/internal/lesson"
+	"loopwright/internal/orienteer"
+)
+
+// Request is what a survey drive is for.
+type Request struct {
+	From     string // as asked
+	Exercise *assess.Exercise
+	Minutes  float64
+	When     time.Time
+	Seed     uint64
+	Done     <-chan struct{}
+}
+
+// ErrNothing says that no drive is worth making.
+var ErrNothing = errors.New("no road in doubt lies near that a car may stop in and come home from in the time")
+
+// Drive plans the survey drive of an area.
+func Drive(a *Area, p *country.Profile, assessor *assess.Assessor, r Request) (*circuit.Circuit, error) {
+	t := standard()
+	v := newWorth(a.doubts(assessor, r.Exercise), t.ToldByEye, t.WidthNoise)
+	all := a.candidates(p, v, t.Candidates)
+	if len(all) == 0 {
+		return nil, ErrNothing
+	}
+	return a.fitting(p, assessor, v, all, choose(v, all, a.problem(all, r.Minutes, t), r, t), r)
+}
+
+// fitting drives past roads in an order, and leaves out those that add least
+// until it is home in time.
+func (a *Area) fitting(p *country.Profile, assessor *assess.Assessor, v *worth, all []candidate, order []int, r Request) (*circuit.Circuit, error) {
+	for len(order) > 0 {
+		c, err := a.past(p, assessor, v, all, order, r)
+		if err == nil && c.Finish.AtS <= r.Minutes*60 {
+			return c, nil
+		}
+		k := v.knowing(doubtsOf(all, order))
+		least := 0
+		for h := range order {
+			if k.losing(h) < k.losing(least) {
+				least = h
+			}
+		}
+		order = slices.Delete(slices.Clone(order), least, least+1)
+	}
+	return nil, ErrNothing
+}
+
+// choose gives roads in their order along the drive.
+func choose(v *worth, all []candidate, p *orienteer.Problem, r Request, t table) []int {
+	p.Overlap = make([][]float64, len(all))
+	for i := range p.Overlap {
+		p.Overlap[i] = make([]float64, len(all))
+	}
+	var best []int
+	most := 0.0
+	for round := range t.Rounds {
+		rewards(v, all, best, p)
+		tour, err := orienteer.Solve(p, orienteer.Options{Seed: r.Seed + uint64(round), Iterations: t.Iterations, Stop: func() bool { return stopped(r.Done) }})
+		if err != nil {
+			break
+		}
+		if w := v.knowing(doubtsOf(all, tour.Order)).sum(); w > most {
+			best, most = tour.Order, w
+		}
+	}
+	return best
+}
+
+// doubtsOf are the roads of a tour, each once.
+func doubtsOf(all []candidate, order []int) []int {
+	out := make([]int, len(order))
+	for i, c := range order {
+		out[i] = all[c].doubt
+	}
+	return out
+}
+
+// rewards sets what each road adds to the others of a tour, and takes it off
+// again for the second direction of one road.
+func rewards(v *worth, all []candidate, tour []int, p *orienteer.Problem) {
+	k := v.knowing(doubtsOf(all, tour))
+	adds := map[int]float64{}
+	for h, i := range k.set {
+		adds[i] = k.losing(h)
+	}
+	for i, c := range all {
+		if _, ok := adds[c.doubt]; !ok {
+			adds[c.doubt] = k.adding(c.doubt)
+		}
+		p.Stops[i].Reward = adds[c.doubt]
+	}
+	for i, c := range all {
+		for j, d := range all {
+			if i != j && c.doubt == d.doubt {
+				p.Overlap[i][j] = p.Stops[i].Reward
+			}
+		}
+	}
+}
+
+// stops says at which roads of a tour the car stands: at the last kerb before
+// more roads have been seen than one remembers.
+func stops(all []candidate, order []int, remembered int) []bool {
+	out := make([]bool, len(order))
+	for from := 0; from+1 < len(order); {
+		at := -1
+		for i := from; i < len(order) && (i < from+remembered || at < 0); i++ {
+			if all[order[i]].standing {
+				at = i
+			}
+		}
+		if at < 0 {
+			break
+		}
+		out[at], from = true, at+1
+	}
+	return out
+}
+
+// past is the drive past roads, in their order.
+func (a *Area) past(p *country.Profile, assessor *assess.Assessor, v *worth, all []candidate, order []int, r Request) (*circuit.Circuit, error) {
+	t := standard()
+	about := a.Net.About()
+	at, _ := a.Net.At(a.From)
+	zone, err := p.ZoneAt(at)
+	if err != nil {
+		return nil, err
+	}
+	when := r.When.In(zone).Truncate(time.Second)
+	c := &circuit.Circuit{
+		MadeFrom: circuit.MadeFrom{Extract: about.Extract, SHA256: fmt.Sprintf("%x", about.SHA256), Timestamp: about.Timestamp},
+		Request: circuit.Request{
+			From: r.From, To: r.From, Kind: circuit.SurveyDrive, Exercise: r.Exercise.Name, Minutes: r.Minutes,
+			When: when.Format(time.RFC3339), Seed: r.Seed, Country: p.Code,
+		},
+		StartsAt: when, Zone: zone.String(), Attribution: lesson.Attribution, Cautions: cautions,
+	}
+	drive := lesson.Past{From: a.From, To: a.From, Minutes: t.StopMinutes, What: Writing}
+	standing := stops(all, order, t.RoadsAStop)
+	for i, o := range order {
+		road := lesson.Seen{Segment: all[o].segment}
+		if standing[i] {
+			road.Stop = &all[o].stop.Along
+		}
+		place := v.doubts[all[o].doubt].place
+		road.Place = assessor.At(r.Exercise, place.Position, place.Side)
+		drive.Roads = append(drive.Roads, road)
+	}
+	return c, lesson.DrivePast(a.Net, p, a.Weights, c, drive)
+}
+
+// Writing is what is done at each stop, as the timeline says it.
+const Writing = "write down"
+
+var cautions = []string{
+	"The map may be old or wrong. Signs and local rules come first.",
+	"Read and write only when parked. Stop only where it is allowed and safe, and look before you step into the road.",
+}
+
+func stopped(done <-chan struct{}) bool {
+	select {
+	case <-done:
+		return true
+	default:
+		return false
+	}
+}

@@ -1,0 +1,43 @@
+//go:build long
+
+package survey
+
+import (
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"loopwright/internal/extract"
+	"loopwright/internal/roadnet"
+)
+
+// Larger areas: an hour is too short to lower the score by three tenths there;
+// what is reached is held.
+func TestSurveyDrivesInLargerAreas(t *testing.T) {
+	o := town(t)
+	settles(t, o, held{"Merrack Avenue", 300, 0.2, 1.3, 1.5})
+	settles(t, o, held{"Harrowmere Road", 180, 0.2, 1, 1})
+	settles(t, o, held{"Harrowmere Road", 300, 0.15, 1.3, 1.5})
+	settles(t, o, held{"Eastlands Road", 300, 0.08, 1, 1})
+}
+
+func TestSurveyDrivesInRutland(t *testing.T) {
+	path := filepath.Join("..", "..", "..", "shared", "extracts", "rutland-uk_2022-07-20.osm.pbf")
+	if _, err := os.Stat(path); err != nil {
+		t.Skipf("no extract at %s", path)
+	}
+	n, p := laid(t, path, "gb")
+	n, w := measured(t, n, p)
+	const seed = 3
+	random := rand.New(rand.NewPCG(seed, 1))
+	var starts []roadnet.Position
+	for len(starts) < 4 {
+		s := roadnet.StretchID(random.IntN(n.NumStretches()))
+		if n.PieceAt(s, 0).Attributes.Class == extract.Residential && n.InCore(s) && n.Length(s) > 60 && w.Open(s.Segment(true)) {
+			starts = append(starts, roadnet.Position{Segment: s.Segment(true), Along: n.Length(s) / 2})
+		}
+	}
+	t.Logf("seed %d", seed)
+	walks(t, n, p, w, path, starts)
+}

@@ -1,0 +1,140 @@
+package survey
+
+import (
+	"errors"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// worth reckons the expected fall of the area's summed Brier score. Knowing a
+// value falls it by the variance that this explains (Murphy, "A new vector
+// partition of the probability score", 1973: the resolution):
+//
+//	a stop's own kerbs   told · p (1 − p)
+//	any other stretch    r² q (1 − q) · (2/π) asin R²
+//
+// with R² the share of the variance of its width that the measured ones explain,
+// and the arcsine the covariance of two normal variables' signs (Sheppard, "On
+// the application of the theory of error", 1899), exact where q is a half.
+type worth struct {
+	doubts []doubt
+	told   float64
+	noise  float64   // variance of a width as noted over that of the class
+	cov    []float64 // doubts × doubts, correlations
+}
+
+func newWorth(doubts []doubt, told, noise float64) *worth {
+	n := len(doubts)
+	v := &worth{doubts: doubts, told: told, noise: noise, cov: make([]float64, n*n)}
+	for i := range n {
+		for j := range i + 1 {
+			rho := 1.0
+			if i != j {
+				rho = doubts[i].alike.With(doubts[j].alike)
+			}
+			v.cov[i*n+j], v.cov[j*n+i] = rho, rho
+		}
+	}
+	return v
+}
+
+func (v *worth) term(j int, explained float64) float64 {
+	return v.doubts[j].byWidth * 2 / math.Pi * math.Asin(min(max(explained, 0), 1))
+}
+
+// knowledge is what visiting a set of stretches tells: with G the covariance of
+// what is measured there, the rows of a are G⁻¹k for every stretch.
+type knowledge struct {
+	v         *worth
+	set       []int
+	in        map[int]bool
+	inverse   *mat.SymDense // G⁻¹
+	a         *mat.Dense    // set × doubts; nil for the empty set
+	explained []float64     // by stretch
+}
+
+func (v *worth) knowing(set []int) *knowledge {
+	n, m := len(v.doubts), len(set)
+	k := &knowledge{v: v, set: set, in: map[int]bool{}, explained: make([]float64, n)}
+	if m == 0 {
+		return k
+	}
+	g, cross := mat.NewSymDense(m, nil), mat.NewDense(m, n, nil)
+	for i, s := range set {
+		k.in[s] = true
+		copy(cross.RawRowView(i), v.cov[s*n:(s+1)*n])
+		for j := range i + 1 {
+			g.SetSym(i, j, v.cov[s*n+set[j]])
+		}
+		g.SetSym(i, i, 1+v.noise)
+	}
+	var factor mat.Cholesky
+	if !factor.Factorize(g) {
+		panic("bug: the widths of roads do not go together")
+	}
+	k.inverse, k.a = new(mat.SymDense), new(mat.Dense)
+	must(factor.InverseTo(k.inverse))
+	must(factor.SolveTo(k.a, cross))
+	for i := range m {
+		for j, c := range cross.RawRowView(i) {
+			k.explained[j] += c * k.a.At(i, j)
+		}
+	}
+	return k
+}
+
+func must(err error) {
+	var condition mat.Condition
+	if err != nil && !errors.As(err, &condition) {
+		panic("bug: " + err.Error())
+	}
+}
+
+// sum is the worth of the whole set.
+func (k *knowledge) sum() (sum float64) {
+	for j, e := range k.explained {
+		if k.in[j] {
+			sum += k.v.told * k.v.doubts[j].own
+		} else {
+			sum += k.v.term(j, e)
+		}
+	}
+	return sum
+}
+
+// adding is what visiting one more stretch is worth.
+func (k *knowledge) adding(i int) float64 {
+	v, n := k.v, len(k.v.doubts)
+	if k.in[i] {
+		return 0
+	}
+	scale := 1 / (1 - k.explained[i] + v.noise)
+	gain := v.told*v.doubts[i].own - v.term(i, k.explained[i])
+	left := append([]float64(nil), v.cov[i*n:(i+1)*n]...) // the covariance that is not explained
+	for h, s := range k.set {
+		for j, x := range k.a.RawRowView(h) {
+			left[j] -= v.cov[s*n+i] * x
+		}
+	}
+	for j, c := range left {
+		if j != i && !k.in[j] && v.doubts[j].byWidth > 0 {
+			gain += v.term(j, k.explained[j]+c*c*scale) - v.term(j, k.explained[j])
+		}
+	}
+	return max(gain, 0)
+}
+
+// losing is what the h-th of the set adds to the others: without it
+// a²/(G⁻¹)ₕₕ less is explained.
+func (k *knowledge) losing(h int) float64 {
+	v, i := k.v, k.set[h]
+	row, scale := k.a.RawRowView(h), 1/k.inverse.At(h, h)
+	lost := v.told*v.doubts[i].own - v.term(i, k.explained[i]-row[i]*row[i]*scale)
+	for j, x := range row {
+		if !k.in[j] && v.doubts[j].byWidth > 0 {
+			lost += v.term(j, k.explained[j]) - v.term(j, k.explained[j]-x*x*scale)
+		}
+	}
+	return max(lost, 0)
+}
