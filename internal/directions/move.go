@@ -44,15 +44,15 @@ var moveForms = [formCount]moveForm{
 	TurnRound:       {do: circuit.TurnRound, at: circuit.EndOfRoad},
 	TurnBack:        {circuit.TurnRound, circuit.Junction, false, true},
 	PullUp:          {do: circuit.PullUp, sided: true},
-	Signs:           {do: circuit.FollowSigns},
-	RoundaboutSigns: {do: circuit.FollowSigns, at: circuit.Roundabout},
+	Signs:           {do: circuit.FollowSigns, sided: true},
+	RoundaboutSigns: {do: circuit.FollowSigns, at: circuit.Roundabout, sided: true},
 }
 
 // move is a form with what fills it; road and past are as they are said.
 func move(f Form, b blanks, past, road string) circuit.Move {
 	of := moveForms[f]
 	m := circuit.Move{Do: of.do, At: of.at, Past: past, Road: road}
-	if of.sided {
+	if of.sided && b.side != roadnet.SideUnknown {
 		m.Side = b.side.String()
 	}
 	if of.counted {

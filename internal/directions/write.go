@@ -189,7 +189,7 @@ func (w *writer) one(m manoeuvre, from geo.Metres, close bool) (sentence, circui
 		if m.kind == KindRoundabout {
 			form = RoundaboutSigns
 		}
-		return w.words.say(form, blanks{road: m.signed}), move(form, blanks{}, "", m.signed), 0
+		return w.words.say(form, blanks{road: m.signed}), move(form, blanks{side: m.side}, "", m.signed), 0
 	}
 	b := blanks{side: m.side, nth: m.nth + len(rivals)}
 	cost, form := m.cost+overThird(len(rivals)), m.form

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"slices"
 
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
@@ -95,6 +96,9 @@ func panelsOf(c *circuit.Circuit, profile *country.Profile) []cardPanel {
 				continue // every panel begins so
 			}
 			if m.do != circuit.PullUp {
+				if driverAt(c, s.AtS) == circuit.Instructor && !slices.ContainsFunc(now.Lines, func(l cardLine) bool { return l.Kind == "do" }) {
+					now.Lines = append(now.Lines, noteLines(remark("You drive"))...)
+				}
 				now.Lines = append(now.Lines, doLine(s.AtS, turnCell(m)))
 				continue
 			}
@@ -128,6 +132,17 @@ func panelsOf(c *circuit.Circuit, profile *country.Profile) []cardPanel {
 		panels = append(panels, now)
 	}
 	return panels
+}
+
+// driverAt is who drives at a second of the lesson.
+func driverAt(c *circuit.Circuit, atS float64) string {
+	driver := ""
+	for _, l := range c.Legs {
+		if l.AtS <= atS+0.5 {
+			driver = l.Driver
+		}
+	}
+	return driver
 }
 
 func turnCell(m move) cardCell {

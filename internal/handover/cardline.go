@@ -22,8 +22,8 @@ const (
 // picture takes pictureWidth with its gap, and cells are so far apart.
 const (
 	cardWidth    = 132.0
-	pictureWidth = 12.5
-	apart        = 3.0
+	pictureWidth = 11.5
+	apart        = 2.0
 )
 
 // A reader's font may be wider than the one that is measured in: DejaVu Sans,
@@ -227,11 +227,19 @@ func fitted(room float64, words ...string) (text string, small bool) {
 
 func timeLine(words string) cardLine { return cardLine{Kind: "time", Words: words} }
 
-// noteLine is a line of small words.
-func noteLine(cells ...cardCell) cardLine {
+// noteLines are remarks on one line, or where that has no room for them on one
+// each.
+func noteLines(cells ...cardCell) []cardLine {
 	l := doLine(0, cells...)
 	l.Kind = "note"
-	return l
+	if l.fits() || len(cells) == 1 {
+		return []cardLine{l}
+	}
+	var out []cardLine
+	for _, c := range cells {
+		out = append(out, noteLines(c)...)
+	}
+	return out
 }
 
 // arrows are the pictures, on a square of 24: bold strokes, told apart by shape.
@@ -245,6 +253,7 @@ var arrows = map[arrow]string{
 	arrowBack:       `<path d="M18 22V9a6 6 0 0 0-12 0v11M1 15l5 6 5-6"/>`,
 	arrowStop:       `<path d="M4 4h16v16H4z" fill="currentColor"/>`,
 	arrowGo:         `<path d="M6 4l13 8-13 8z" fill="currentColor"/>`,
+	arrowSigns:      `<path d="M3 4h18v8H3zM12 12v11"/>`,
 	arrowOther:      `<circle cx="12" cy="12" r="3" fill="currentColor"/>`,
 }
 

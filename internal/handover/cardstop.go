@@ -54,16 +54,16 @@ func (s cardStop) lines(c *circuit.Circuit, m move, hour func(float64) string) (
 		if p.Goes == 1 {
 			goes = fmt.Sprintf("1 go, %s kerb", p.Side)
 		}
-		if s.several {
-			goes = exerciseTitle(p.Exercise) + ": " + goes
-		}
 		about := []cardCell{remark(goes, unknownWords(p.Practice))}
+		if s.several {
+			about[0] = remark(exerciseTitle(p.Exercise), listed(goes, unknownWords(p.Practice)), goes)
+		}
 		if l := p.Late; l != nil {
 			about = append(about, remark(fmt.Sprintf("%.0f min late", l.Minutes), fmt.Sprintf("%d of the %d goes", l.Goes, p.Goes)))
 		}
-		lines := []cardLine{noteLine(about...)}
+		lines := noteLines(about...)
 		if len(p.Backups) > 0 {
-			lines = append(lines, noteLine(backupCells(p.Backups)...))
+			lines = append(lines, noteLines(backupCells(p.Backups)...)...)
 		}
 		return stop(s.Road), append(lines, timeLine("Leave by "+hour(p.AtS+p.Minutes*60)))
 	default:

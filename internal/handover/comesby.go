@@ -41,7 +41,7 @@ func eventWords(e circuit.Event) string {
 func firstLines(c *circuit.Circuit, hour func(float64) string) []cardLine {
 	switch {
 	case c.Request.Kind == circuit.Junctions:
-		return []cardLine{noteLine(remark(comesBy(c)))}
+		return noteLines(remark(comesBy(c)))
 	case c.Practises():
 		return []cardLine{timeLine("Practise by " + hour(c.Practice.AtS))}
 	}
@@ -50,8 +50,11 @@ func firstLines(c *circuit.Circuit, hour func(float64) string) []cardLine {
 
 // lastLine is when the drive is over.
 func lastLine(c *circuit.Circuit, at string) cardLine {
-	if c.Request.Kind == circuit.TestDay {
+	switch {
+	case c.Request.Kind == circuit.TestDay:
 		return timeLine("There by " + at)
+	case c.Sent == circuit.ForAnyone: // ends on the way
+		return timeLine("Ends at " + at)
 	}
 	return timeLine("Home by " + at)
 }

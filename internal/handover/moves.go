@@ -23,6 +23,7 @@ const (
 	arrowBack       arrow = "back"
 	arrowStop       arrow = "stop"
 	arrowGo         arrow = "go"
+	arrowSigns      arrow = "signs"
 	arrowOther      arrow = "other"
 )
 
@@ -54,7 +55,7 @@ func inShort(p *country.Profile, moves []circuit.Move) []move {
 		out[i] = move{m.Do, arrowOf(m), short.Action, short.At, short.Past, m.Road, false}
 		out[i].plain = m.Do == circuit.FollowAhead || m.Do == circuit.Turn && (m.Number < 2 || m.At != circuit.WhereUnknown)
 		if m.Do == circuit.FollowSigns {
-			out[i].road = "" // its action names it
+			out[i].road = m.Side // its action names the road; the side is for where no sign stands
 		}
 	}
 	return out
@@ -82,6 +83,8 @@ func arrowOf(m circuit.Move) arrow {
 		return arrowBack
 	case circuit.PullUp:
 		return arrowStop
+	case circuit.FollowSigns:
+		return arrowSigns
 	default:
 		return arrowOther
 	}
