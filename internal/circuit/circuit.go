@@ -102,6 +102,7 @@ type Request struct {
 	Parked bool     `json:"questions_when_parked,omitempty"` // and at no other time
 
 	Without    []string `json:"without,omitempty"`     // kerbs of roads neither judged nor practised in
+	KeepOff    []string `json:"keep_off,omitempty"`    // kerbs of stretches that the drive keeps off
 	PractiseAt string   `json:"practise_at,omitempty"` // kerb in the stretch that was asked for
 }
 

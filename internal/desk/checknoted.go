@@ -3,6 +3,7 @@ package desk
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"github.com/paulmach/orb"
@@ -56,21 +57,24 @@ func (d *Desk) rests(c *circuit.Circuit, start time.Time) []string {
 // onDrive is how far from a driven line a closure still lies on it.
 const onDrive geo.Metres = 10
 
-// closed says which roads that the circuit drives are closed at its hours.
+// closed says which roads that the circuit drives are noted as closed at its
+// hours, or were to be kept off.
 func (d *Desk) closed(c *circuit.Circuit, start time.Time) []Fails {
 	var out []Fails
-	until := start.Add(time.Duration(c.Request.Minutes * float64(time.Minute)))
-	for _, s := range d.view.Closed(start, until) {
-		middle := roadnet.Position{Segment: s.Segment(true), Along: d.net.Length(s) / 2}
-		at, _ := d.net.At(middle)
-		for i := range c.Legs {
-			if away(c.Legs[i].Line, at) <= onDrive {
-				out = append(out, Fails{
-					"open roads", "it is noted as closed then", gazetteer.RoadAt(d.net, middle),
-					"The drive can't be driven: plan it again.",
-				})
-				break
+	tell := func(all []roadnet.StretchID, must, what string) {
+		for _, s := range all {
+			middle := roadnet.Position{Segment: s.Segment(true), Along: d.net.Length(s) / 2}
+			at, _ := d.net.At(middle)
+			if slices.ContainsFunc(c.Legs, func(l circuit.Leg) bool { return away(l.Line, at) <= onDrive }) {
+				out = append(out, Fails{must, what, gazetteer.RoadAt(d.net, middle), "The drive can't be driven: plan it again."})
 			}
+		}
+	}
+	until := start.Add(time.Duration(c.Request.Minutes * float64(time.Minute)))
+	tell(d.view.Closed(start, until), "open roads", "it is noted as closed then")
+	for _, kerb := range c.Request.KeepOff {
+		if s, err := d.stretchesOf([]string{kerb}); err == nil { // one that the map has no longer is not driven
+			tell(s, "keep off", "the drive was to keep off it")
 		}
 	}
 	return out

@@ -32,6 +32,7 @@ type PlanRequest struct {
 	Second     string                 // of two exercises, the second
 	Wishes     []string               // sentences, as "at least four mini-roundabouts"
 	Without    []string               // kerbs of roads neither to judge nor to practise in
+	KeepOff    []string               // kerbs of stretches that the drive keeps off this time
 	PractiseAt string                 // kerb in the stretch to practise in; "" lets the planner choose
 	Done       <-chan struct{}        // closed: nobody waits any longer; nil: never
 }
@@ -68,16 +69,28 @@ func (d *Desk) plan(r PlanRequest) (*Planned, error) {
 	if err != nil {
 		return nil, err
 	}
-	without, practiseIn, err := d.wishes(r)
+	without, err := d.stretchesOf(r.Without)
 	if err != nil {
 		return nil, err
+	}
+	keepOff, err := d.stretchesOf(r.KeepOff)
+	if err != nil {
+		return nil, err
+	}
+	var practiseIn *roadnet.StretchID
+	if r.PractiseAt != "" {
+		at, err := d.stretchesOf([]string{r.PractiseAt})
+		if err != nil {
+			return nil, err
+		}
+		practiseIn = &at[0]
 	}
 	c, err := lesson.Plan(d.net, d.profile, d.hourly(when, r.Minutes), lesson.Request{
 		From: from.Position, To: to.Position, FromWords: r.From, ToWords: r.To,
 		Exercise: r.Exercise, Minutes: r.Minutes, Unsuitable: r.Unsuitable, Suitable: r.Suitable,
 		When: when, Seed: r.Seed, Learner: r.Learner, Kind: kind, Second: r.Second, Wishes: wishes, DriveOut: r.DriveOut, Day: r.Day, Mixed: r.Mixed,
 		Without: without, PractiseIn: practiseIn, Done: r.Done,
-		Closed: d.view.Closed(when, when.Add(time.Duration(r.Minutes*float64(time.Minute)))),
+		Closed: append(d.view.Closed(when, when.Add(time.Duration(r.Minutes*float64(time.Minute)))), keepOff...),
 	})
 	if errors.Is(err, lesson.ErrStopped) {
 		return nil, ErrStopped
@@ -89,7 +102,7 @@ func (d *Desk) plan(r PlanRequest) (*Planned, error) {
 		}
 		return nil, &Fault{Kind: WrongUse, Err: err}
 	}
-	c.Request.Without, c.Request.PractiseAt = r.Without, r.PractiseAt
+	c.Request.Without, c.Request.KeepOff, c.Request.PractiseAt = r.Without, r.KeepOff, r.PractiseAt
 	file, err := circuit.Encode(c)
 	if err != nil {
 		return nil, err
@@ -103,34 +116,21 @@ func (d *Desk) plan(r PlanRequest) (*Planned, error) {
 	return out, nil
 }
 
-// wishes finds the stretches that a request names by their kerbs.
-func (d *Desk) wishes(r PlanRequest) (without []roadnet.StretchID, practiseIn *roadnet.StretchID, err error) {
-	locate := func(name string) (roadnet.StretchID, error) {
+// stretchesOf finds the stretches that kerbs lie in.
+func (d *Desk) stretchesOf(kerbs []string) ([]roadnet.StretchID, error) {
+	var out []roadnet.StretchID
+	for _, name := range kerbs {
 		kerb, err := roadnet.ParseKerb(name)
 		if err != nil {
-			return 0, &Fault{Kind: WrongUse, Err: err}
+			return nil, &Fault{Kind: WrongUse, Err: err}
 		}
 		pos, _, err := d.net.LocateKerb(kerb)
 		if err != nil {
-			return 0, &Fault{Kind: WrongUse, Err: err}
+			return nil, &Fault{Kind: WrongUse, Err: err}
 		}
-		return pos.Segment.Stretch(), nil
+		out = append(out, pos.Segment.Stretch())
 	}
-	for _, name := range r.Without {
-		s, err := locate(name)
-		if err != nil {
-			return nil, nil, err
-		}
-		without = append(without, s)
-	}
-	if r.PractiseAt != "" {
-		s, err := locate(r.PractiseAt)
-		if err != nil {
-			return nil, nil, err
-		}
-		practiseIn = &s
-	}
-	return without, practiseIn, nil
+	return out, nil
 }
 
 // localForms are the ways to write a day and time without its zone.

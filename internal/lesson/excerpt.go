@@ -83,7 +83,7 @@ func driveOf(w *route.Weights, trail []visit) *drive {
 func Excerpt(n *roadnet.Network, p *country.Profile, c *circuit.Circuit, from, to Mark) (*circuit.Circuit, error) {
 	asked := c.Request
 	asked.Wishless()
-	asked.Pace, asked.Without, asked.PractiseAt = "", nil, "" // all of them tell of the learner, or the home
+	asked.Pace, asked.Without, asked.KeepOff, asked.PractiseAt = "", nil, nil, "" // all of them tell of the learner, or the home
 	plain := *c
 	plain.Request = asked
 	drives, err := drivesOf(n, p, &plain)

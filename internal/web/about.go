@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"loopwright/internal/assess"
+	"loopwright/internal/circuit"
 	"loopwright/internal/desk"
 	"loopwright/internal/lesson"
 )
@@ -19,6 +20,7 @@ type about struct {
 	Fault     *fault            `json:"fault,omitempty"`
 	Map       *aboutMap         `json:"map,omitempty"`
 	Exercises []aboutExercise   `json:"exercises"`
+	Kinds     []aboutKind       `json:"kinds"`    // of lesson
 	Levels    []string          `json:"levels"`   // how far a learner is
 	Topics    []string          `json:"topics"`   // of driving, that may be untaught
 	Verdicts  map[string]string `json:"verdicts"` // as users read them
@@ -46,6 +48,18 @@ type aboutFile struct {
 	Download bool   `json:"download"` // else it is shown, to be printed
 }
 
+type aboutKind struct {
+	Name      string `json:"name"`
+	Title     string `json:"title"`
+	Exercises bool   `json:"exercises"` // it asks for an exercise; else for wishes
+}
+
+// kindsOffered are the kinds of lesson that the page offers.
+var kindsOffered = []aboutKind{
+	{circuit.RoadsToJudge.String(), "An exercise, past roads to judge", true},
+	{circuit.Junctions.String(), "Junctions", false},
+}
+
 type aboutExercise struct {
 	Name    string            `json:"name"`
 	Title   string            `json:"title"`
@@ -58,7 +72,7 @@ func (s *Server) about() about {
 	m := s.maps
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	out := about{State: "none", Verdicts: verdictWords(), Levels: lesson.Levels()}
+	out := about{State: "none", Verdicts: verdictWords(), Kinds: kindsOffered, Levels: lesson.Levels()}
 	for _, t := range assess.Topics() {
 		out.Topics = append(out.Topics, t.String())
 	}

@@ -82,7 +82,11 @@ type planQuestion struct {
 	Suitable   *int     `json:"suitable"`
 	When       string   `json:"when"`
 	Seed       uint64   `json:"seed"`
-	Without    []string `json:"without"` // PLACEs in roads to leave out
+	Without    []string `json:"without"`  // PLACEs in roads to leave out
+	KeepOff    []string `json:"keep_off"` // PLACEs in stretches that the drive keeps off
+	DriveOut   bool     `json:"drive_out"`
+	Kind       string   `json:"kind"`
+	Wishes     []string `json:"wishes"`
 	PractiseAt string   `json:"practise_at"`
 
 	Learner *circuit.LearnerRecord `json:"learner"` // null where nobody says
@@ -101,7 +105,7 @@ const mostWithout = 200
 
 // planOn plans, and remembers the plan by its name so that its files can be had.
 func planOn(ctx context.Context, s *Server, d *desk.Desk, q planQuestion) (*plan, error) {
-	if len(q.Without) > mostWithout {
+	if len(q.Without)+len(q.KeepOff) > mostWithout {
 		return nil, &desk.Fault{Kind: desk.WrongUse, Err: errTooMuchLeftOut}
 	}
 	if q.Minutes == 0 {
@@ -117,16 +121,18 @@ func planOn(ctx context.Context, s *Server, d *desk.Desk, q planQuestion) (*plan
 		}
 		*place = found
 	}
-	for i, place := range q.Without { // a road that was clicked is a point
-		found, err := d.Find(place)
-		if err != nil {
-			return nil, err
+	for _, places := range [][]string{q.Without, q.KeepOff} { // a road that was clicked is a point
+		for i, place := range places {
+			found, err := d.Find(place)
+			if err != nil {
+				return nil, err
+			}
+			places[i] = found.Kerb
 		}
-		q.Without[i] = found.Kerb
 	}
 	planned, err := d.Plan(desk.PlanRequest{
 		From: q.From, To: q.To, Exercise: q.Exercise, Minutes: q.Minutes, Unsuitable: q.Unsuitable, Suitable: q.Suitable,
-		When: q.When, Now: s.config.Now(), Seed: q.Seed, Learner: q.Learner, Without: q.Without, PractiseAt: q.PractiseAt, Done: ctx.Done(),
+		When: q.When, Now: s.config.Now(), Seed: q.Seed, Learner: q.Learner, Without: q.Without, KeepOff: q.KeepOff, DriveOut: q.DriveOut, Kind: q.Kind, Wishes: q.Wishes, PractiseAt: q.PractiseAt, Done: ctx.Done(),
 	})
 	if err != nil {
 		return nil, err

@@ -12,7 +12,7 @@ export interface MapInfo {
 export interface About {
   state: "none" | "opening" | "open" | "failed";
   stage?: string; done?: number; total?: number; fault?: Fault; map?: MapInfo;
-  exercises: Exercise[]; levels: string[]; topics: string[]; verdicts: Record<Verdict, string>; files: { kind: string; title: string; download: boolean }[];
+  exercises: Exercise[]; kinds: { name: string; title: string; exercises: boolean }[]; levels: string[]; topics: string[]; verdicts: Record<Verdict, string>; files: { kind: string; title: string; download: boolean }[];
 }
 export interface Fault { kind: string; error: string; hint?: string; best_possible?: unknown }
 export interface Offer { path: string; name: string; bytes: number }
@@ -40,11 +40,14 @@ export interface Learner { reference: string; level?: string; stages?: Record<st
 export interface PlanRequest {
   learner?: Learner | null;
   from: string; to: string; exercise: string; minutes: number; when: string;
-  unsuitable?: number | null; suitable?: number | null; seed?: number; without?: string[]; practise_at?: string;
+  unsuitable?: number | null; suitable?: number | null; seed?: number; without?: string[]; keep_off?: string[]; practise_at?: string;
+  drive_out?: boolean; kind?: string; wishes?: string[];
 }
+/** Asked is a request as a plan's file has it: its wishes are sorted there. */
+export interface Asked extends PlanRequest { seek?: { topic: string; at_least: number }[]; avoid?: string[]; my_side?: boolean; questions_when_parked?: boolean }
 export interface Circuit {
   loopwright: {
-    learner?: Learner; request: PlanRequest; starts_at: string; zone: string; drive_s: number; length_m: number;
+    learner?: Learner; request: Asked; starts_at: string; zone: string; drive_s: number; length_m: number;
     timeline: { at_s: number; what: string; minutes: number }[]; cautions: string[]; attribution: string;
   };
   features: Feature[];
@@ -52,7 +55,7 @@ export interface Circuit {
 export interface Feature {
   geometry: { type: "Point"; coordinates: Point } | { type: "LineString"; coordinates: Point[] };
   properties: {
-    role: string; order?: number; at_s?: number; road?: string; side?: string; kerb?: string; towards?: string; what?: string;
+    role: string; topic?: string; order?: number; at_s?: number; road?: string; side?: string; kerb?: string; towards?: string; what?: string;
     verdict?: Verdict; reason?: string; say?: string; kind?: string; goes?: number; minutes?: number; faces_deg?: number;
     window?: Point[]; key?: { answer: string; known: string; follow_up: string }; findings?: Finding[];
   };
@@ -62,6 +65,8 @@ export interface Feature {
 export class Failed extends Error {
   constructor(readonly fault: Fault) { super(fault.error); }
 }
+
+const gone = () => new Failed({ kind: "gone", error: "Loopwright does not answer. Is it still running on this machine?" });
 
 /** ask sends a question, or a file; a signal gives it up. */
 export async function ask<T>(method: "GET" | "POST" | "DELETE", path: string, body?: unknown, signal?: AbortSignal): Promise<T> {
@@ -74,7 +79,7 @@ export async function ask<T>(method: "GET" | "POST" | "DELETE", path: string, bo
     });
   } catch (e) {
     if (signal?.aborted) throw e;
-    throw new Failed({ kind: "gone", error: "Loopwright does not answer. Is it still running on this machine?" });
+    throw gone();
   }
   const answer = await response.json();
   if (!response.ok) throw new Failed(answer as Fault);
@@ -82,6 +87,14 @@ export async function ask<T>(method: "GET" | "POST" | "DELETE", path: string, bo
 }
 
 export const post = <T>(path: string, body: unknown, signal?: AbortSignal): Promise<T> => ask<T>("POST", path, body, signal);
+
+/** fetchFile gets a file of a plan. */
+export async function fetchFile(address: string): Promise<{ name: string; content: Blob }> {
+  const response = await fetch(address).catch(() => { throw gone(); });
+  if (!response.ok) throw new Failed(await response.json() as Fault);
+  const name = /filename="([^"]+)"/.exec(response.headers.get("Content-Disposition") ?? "")?.[1] ?? "lesson";
+  return { name, content: await response.blob() };
+}
 
 /** stopped says whether an error is only that we gave a question up. */
 export const stopped = (e: unknown): boolean => e instanceof DOMException && e.name === "AbortError";

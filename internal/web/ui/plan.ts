@@ -1,13 +1,13 @@
 // Plan: the form, the drive, and what can be changed with one click.
 
-import { Failed, ask, post, sentence, stopped, type Checked, type Feature, type Found, type NamedPlace, type Plan, type PlanRequest, type Point } from "./api";
-import { fromQuery, learnerOf, toQuery } from "./address";
+import { Failed, ask, post, sentence, stopped, type Asked, type Checked, type Feature, type Found, type NamedPlace, type Plan, type PlanRequest, type Point } from "./api";
+import { fromQuery, learnerOf, toQuery, wishesOf } from "./address";
 import { exerciseOf, recall, remember, type App, type View } from "./app";
 import { byId, h, say, show } from "./dom";
-import { drive, driveMarks } from "./drive";
+import { drive, driveMarks, titleOf } from "./drive";
 import { placeField, type PlaceField } from "./place";
 import { checked, unmet } from "./unmet";
-import { dateAfter, day, letter, placeOf, startFor, today, wall } from "./words";
+import { capital, dateAfter, day, letter, placeOf, startFor, today, wall } from "./words";
 
 const LAST = "loopwright.last-plan";
 
@@ -26,6 +26,13 @@ class Planner {
   private learner: HTMLInputElement;
   private level: HTMLSelectElement;
   private untaught: HTMLInputElement[];
+  private kind: HTMLSelectElement;
+  private wishes: HTMLInputElement;
+  private driveOut: HTMLInputElement;
+  private keepOff: { kerb: string; road: string }[] = [];
+  private clickedAt = h("div");
+  private exerciseRow = h("div");
+  private judgeRow = h("fieldset", { class: "pair" });
   private without: { kerb: string; road: string }[] = [];
   private practiseAt = "";
   private plan: Plan | null = null;
@@ -35,6 +42,7 @@ class Planner {
   private giveUp = new AbortController();
   private timer = 0;
   private box = h("details");
+  private more = h("details");
   private wish = h("summary", {}, "The lesson");
   private today: string;
 
@@ -51,6 +59,9 @@ class Planner {
     this.learner = h("input", { id: "learner", type: "text", autocomplete: "off", maxlength: 40, onchange: changed });
     this.level = select("level", [["", "not said"], ...app.about.levels.map((l): [string, string] => [l, plain(l)])], "", changed);
     this.untaught = app.about.topics.map(t => h("input", { type: "checkbox", id: "untaught-" + t, value: t, onchange: changed }));
+    this.kind = select("kind", app.about.kinds.map(k => [k.name, k.title]), app.about.kinds[0].name, () => { this.showKind(); changed(); });
+    this.wishes = h("input", { id: "wishes-said", type: "text", autocomplete: "off", maxlength: 300, "aria-describedby": "wishes-about", onchange: changed });
+    this.driveOut = h("input", { id: "drive-out", type: "checkbox", onchange: changed });
     const counts = (most: number): [string, string][] => [["", "as usual"], ...Array.from({ length: most }, (_, i): [string, string] => [String(i), String(i)])];
     this.no = select("unsuitable", counts(5), "", changed);
     this.yes = select("suitable", counts(4).filter(([v]) => v !== "0"), "", changed);
@@ -83,7 +94,7 @@ class Planner {
         last && fromQuery(last) ? h("p", {}, h("button", { type: "button", id: "last", onclick: () => this.useLast(fromQuery(last)!) }, "Use my last plan, tomorrow")) : null,
         this.from.element,
         h("div", { class: "pair" },
-          h("div", {}, h("label", { for: "exercise" }, "Exercise"), this.exercise),
+          this.exerciseRow,
           h("div", {}, h("label", { for: "minutes" }, "Lesson"), this.minutes)),
         h("fieldset", {}, h("legend", {}, "When"),
           h("div", { class: "chips" }, chip("Today", 0), chip("Tomorrow", 1), chip("Tonight", 0, "19:00")),
@@ -91,17 +102,31 @@ class Planner {
             h("label", { for: "date", class: "hide" }, "Day"), this.date,
             h("label", { for: "back-by", class: "hide" }, "Start at, or back by"), this.backBy,
             h("label", { for: "time", class: "hide" }, "Time"), this.time)),
-        h("details", { id: "wishes" }, h("summary", {}, "More wishes"),
+        this.more = h("details", { id: "wishes" }, h("summary", {}, "More wishes"),
           this.to.element,
-          h("fieldset", { class: "pair" }, h("legend", {}, "Roads to judge"),
-            h("div", {}, h("label", { for: "unsuitable" }, "that will not do"), this.no),
-            h("div", {}, h("label", { for: "suitable" }, "that would do"), this.yes)),
+          h("div", { class: "place" }, h("label", { for: "kind" }, "Kind of lesson"), this.kind),
+          h("div", { class: "place" }, h("label", { for: "wishes-said" }, "Wishes"), this.wishes,
+            h("p", { class: "quiet", id: "wishes-about" }, "As: at least four mini-roundabouts, no dual carriageways, questions only when parked.")),
+          this.judgeRow,
           h("div", { class: "pair" },
             h("div", {}, h("label", { for: "learner" }, "Learner's initials"), this.learner),
             h("div", {}, h("label", { for: "level" }, "How far they are"), this.level)),
           h("fieldset", {}, h("legend", {}, "Not taught yet"), h("div", { class: "ticks" }, this.untaught.map(i => h("label", { for: i.id }, i, plain(i.value)))))),
         h("button", { type: "submit", class: "first", id: "plan" }, "Plan the lesson"))),
-      this.leftOut, this.checked, this.out);
+      this.leftOut, this.clickedAt, this.checked, this.out);
+    show(this.judgeRow, h("legend", {}, "Roads to judge"),
+      h("div", {}, h("label", { for: "unsuitable" }, "that will not do"), this.no),
+      h("div", {}, h("label", { for: "suitable" }, "that would do"), this.yes),
+      h("div", { class: "ticks" }, h("label", { for: "drive-out" }, this.driveOut, "I drive out to a quiet road")));
+    show(this.exerciseRow, h("label", { for: "exercise" }, "Exercise"), this.exercise);
+    this.showKind();
+  }
+
+  private kindAsked() { return this.app.about.kinds.find(k => k.name === this.kind.value) ?? this.app.about.kinds[0]; }
+
+  /** showKind leaves out of the form what this kind of lesson does not ask. */
+  private showKind(): void {
+    this.judgeRow.hidden = this.exerciseRow.hidden = !this.kindAsked().exercises;
   }
 
   private waiting(): void {
@@ -115,7 +140,7 @@ class Planner {
   }
 
   private useLast(r: PlanRequest): void {
-    this.take({ ...r, when: "", without: [], practise_at: undefined });
+    this.take({ ...r, when: "", without: [], keep_off: [], practise_at: undefined });
     this.date.value = dateAfter(this.today, 1);
     const time = /[T ](\d\d:\d\d)/.exec(r.when);
     if (time) this.time.value = time[1];
@@ -123,7 +148,7 @@ class Planner {
   }
 
   /** take fills the form from a request. */
-  private take(r: PlanRequest): void {
+  private take(r: Asked): void {
     this.from.set(r.from);
     this.to.set(r.to && r.to !== r.from ? r.to : "");
     if (exerciseOf(this.app, r.exercise)) this.exercise.value = r.exercise;
@@ -134,6 +159,13 @@ class Planner {
     choose(this.yes, r.suitable ?? "");
     this.without = (r.without ?? []).map(kerb => ({ kerb, road: "" }));
     this.practiseAt = r.practise_at ?? "";
+    this.keepOff = (r.keep_off ?? []).map(kerb => ({ kerb, road: "" }));
+    this.driveOut.checked = r.drive_out ?? false;
+    this.kind.value = r.kind ?? this.app.about.kinds[0].name;
+    if (!this.kind.value) choose(this.kind, r.kind!, plain(r.kind!)); // one that is not offered
+    this.wishes.value = (r.wishes ?? wishesOf(r)).join(", ");
+    if (this.wishes.value || r.kind) this.more.open = true;
+    this.showKind();
     this.learner.value = r.learner?.reference ?? "";
     this.level.value = r.learner?.level ?? "";
     for (const i of this.untaught) i.checked = r.learner?.stages?.[i.value] === "untaught";
@@ -150,10 +182,15 @@ class Planner {
     const untaught = this.untaught.filter(i => i.checked).map(i => i.value), reference = this.learner.value.trim();
     const learner = reference || this.level.value || untaught.length ? learnerOf(reference || "learner", this.level.value, untaught) : undefined;
     const count = (s: HTMLSelectElement) => s.value === "" ? null : Number(s.value);
-    return {
-      from: this.from.place(), to: this.to.place(), exercise: this.exercise.value, minutes, when: `${date} ${time}`,
-      unsuitable: count(this.no), suitable: count(this.yes), without: this.without.map(w => w.kerb), practise_at: this.practiseAt || undefined, learner,
+    const wishes = this.wishes.value.split(/[,;]/).map(w => w.trim()).filter(w => w), kind = this.kindAsked();
+    const common: PlanRequest = {
+      from: this.from.place(), to: this.to.place(), exercise: "", minutes, when: `${date} ${time}`, without: this.without.map(w => w.kerb),
+      keep_off: this.keepOff.length ? this.keepOff.map(k => k.kerb) : undefined, wishes: wishes.length ? wishes : undefined, learner,
+      kind: kind === this.app.about.kinds[0] ? undefined : this.kind.value,
     };
+    return kind.exercises
+      ? { ...common, exercise: this.exercise.value, unsuitable: count(this.no), suitable: count(this.yes), practise_at: this.practiseAt || undefined, drive_out: this.driveOut.checked || undefined }
+      : common;
   }
 
   private changed(): void {
@@ -187,7 +224,7 @@ class Planner {
       remember(LAST, query);
       this.drawPlan();
       const lw = plan.circuit.loopwright;
-      say(`Planned: ${exerciseOf(this.app, lw.request.exercise)?.title ?? ""}, ${day(lw.starts_at)}, ${wall(lw.starts_at, 0)}.`);
+      say(`Planned: ${titleOf(this.app, plan)}, ${day(lw.starts_at)}, ${wall(lw.starts_at, 0)}.`);
     } catch (e) {
       if (stopped(e)) return;
       this.plan = null;
@@ -259,7 +296,9 @@ class Planner {
   }
 
   private drawLeftOut(): void {
-    show(this.leftOut, this.without.length === 0 ? null : h("p", { class: "left-out" }, "Left out: ", this.without.map((w, i) => h("button", { type: "button", class: "chip", "aria-label": `${w.road || "a road"} ↺: put it back`, onclick: () => { this.without.splice(i, 1); this.drawLeftOut(); void this.replan(); } }, (w.road || "a road") + " ↺"))));
+    const chips = (words: string, all: { kerb: string; road: string }[]) => all.length === 0 ? null :
+      h("p", { class: "left-out" }, words, all.map((w, i) => h("button", { type: "button", class: "chip", "aria-label": `${w.road || "a road"} ↺: put it back`, onclick: () => { all.splice(i, 1); this.drawLeftOut(); void this.replan(); } }, (w.road || "a road") + " ↺")));
+    show(this.leftOut, chips("Left out: ", this.without), chips("Kept off: ", this.keepOff));
   }
 
   /** others asks for plans with other practice places. */
@@ -287,8 +326,27 @@ class Planner {
   private clicked(p: Point): void {
     const words = `${p[1].toFixed(6)},${p[0].toFixed(6)}`;
     const field = this.to.wanted() ? this.to : this.from.wanted() || !this.from.place() ? this.from : null;
-    if (!field) { say("Press “On the map” beside pick-up or drop-off, then click where it is."); return; }
-    void field.choose(words).then(() => this.changed());
+    if (field) void field.choose(words).then(() => this.changed());
+    else void this.offer(words);
+  }
+
+  /** offer says what can be done with a road that was clicked. */
+  private async offer(words: string): Promise<void> {
+    let at: Found;
+    try {
+      at = await post<Found>("find", { place: words }, this.giveUp.signal);
+    } catch (e) {
+      if (!stopped(e)) say(sentence(e), true);
+      return;
+    }
+    const close = () => show(this.clickedAt);
+    const button = (title: string, act: () => void) => h("button", { type: "button", class: "small", onclick: () => { close(); act(); } }, title);
+    show(this.clickedAt, h("section", { class: "lookfor clicked", "aria-label": "The road clicked" }, h("p", {}, h("strong", {}, capital(at.road))), h("p", { class: "with" },
+      button("Keep off this stretch today", () => { this.keepOff.push({ kerb: at.kerb, road: at.road }); this.drawLeftOut(); void this.replan(); }),
+      button("Pick up here", () => void this.from.choose(at.kerb).then(() => this.changed())),
+      button("Drop off here", () => { this.more.open = true; void this.to.choose(at.kerb).then(() => this.changed()); }),
+      button("Close", () => {}))));
+    this.clickedAt.querySelector("button")?.focus();
   }
 
   private marks(): void {

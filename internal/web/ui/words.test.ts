@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { fromQuery, toQuery } from "./address";
+import { fromQuery, toQuery, wishesOf } from "./address";
 import type { Circuit, Feature } from "./api";
 import { heightWords } from "./heights";
 import { dateAfter, day, letter, of, placeOf, reasonOf, startFor, wall } from "./words";
@@ -28,7 +28,16 @@ test("a request survives its address", () => {
   for (const r of [
     { from: "w145+766r", to: "", exercise: "turn-in-the-road", minutes: 60, when: "2027-03-04 10:00", unsuitable: null, suitable: null, without: [] },
     { from: "Mill Lane & High Street", to: "ZZ1 2AB", exercise: "hill-start", minutes: 90, when: "2027-03-04 10:00", unsuitable: 0, suitable: 2, seed: 7, practise_at: "w1+2l", without: ["w3+4r", "52.1,-0.7"], learner: { reference: "AB", level: "early", stages: { "roundabouts": "untaught" } } },
+    { from: "a", to: "", exercise: "", minutes: 60, when: "2027-03-04 10:00", unsuitable: null, suitable: null, without: [], kind: "junctions", wishes: ["at least four crossroads", "no dual carriageways"], keep_off: ["w5+6l"] },
+    { from: "a", to: "", exercise: "hill-start", minutes: 60, when: "2027-03-04 10:00", unsuitable: null, suitable: null, without: [], drive_out: true },
   ]) assert.deepEqual(fromQuery(toQuery(r)), r);
+});
+
+test("wishes as one would type them", () => {
+  const asked = { from: "a", to: "a", exercise: "", minutes: 60, when: "" };
+  assert.deepEqual(wishesOf(asked), []);
+  assert.deepEqual(wishesOf({ ...asked, seek: [{ topic: "mini-roundabouts", at_least: 4 }], avoid: ["dual-carriageways"], my_side: true, questions_when_parked: true }),
+    ["at least 4 mini roundabouts", "no dual carriageways", "my side and your side", "questions only when parked"]);
 });
 
 test("what is no request is none", () => {
