@@ -5,36 +5,46 @@ import (
 	"slices"
 )
 
-// sidesOf lays panels onto at most so many sides with as few lines joined as
-// will do: each panel on one side; else cut where a side ends; else with the
-// pictures of plain turns alone. Where not even that will do there are more
-// sides.
+// sidesOf lays panels onto at most so many sides in the way that costs least:
+// each panel on one side, or one after the other and cut where a side ends. Only
+// where neither will do, the pictures of plain turns stand alone; and where not
+// even that will, there are more sides.
 func sidesOf(panels []cardPanel, most int) [][]cardPanel {
 	panels = slices.DeleteFunc(panels, func(p cardPanel) bool { return len(p.Lines) == 0 })
 	for ; ; most++ {
 		for _, bare := range []bool{false, true} {
-			if sides, ok := wholePanels(panels, most, bare); ok {
-				return sides
+			whole, cost := wholePanels(panels, most, bare)
+			if cut, other := cutPanels(panels, most, bare); other < cost {
+				whole, cost = cut, other
 			}
-			loose := copied(panels)
-			sides := flowing(loose)
-			for len(sides) > most && join(loose, bare) < math.Inf(1) {
-				sides = flowing(loose)
-			}
-			if len(sides) <= most {
-				return sides
+			if !math.IsInf(cost, 1) {
+				return whole
 			}
 		}
 	}
+}
+
+// cutPanels lays panels one after the other, with lines joined until they have
+// room, and says what that costs; infinity where they never have.
+func cutPanels(panels []cardPanel, most int, bare bool) ([][]cardPanel, float64) {
+	panels = copied(panels)
+	cost := 0.0
+	sides, cuts := flowing(panels)
+	for len(sides) > most && !math.IsInf(cost, 1) {
+		cost += join(panels, bare)
+		sides, cuts = flowing(panels)
+	}
+	return sides, cost + costCut*float64(cuts)
 }
 
 // room is how many lines a side has beside its head.
 const room = mostLines - 1
 
 // wholePanels finds, of all ways to part the panels among so many sides, the one
-// in which joining lines costs least. The work grows with the square of the
+// in which joining lines costs least, and says what it costs; infinity where
+// there is none. The work grows with the square of the
 // panels.
-func wholePanels(panels []cardPanel, most int, bare bool) ([][]cardPanel, bool) {
+func wholePanels(panels []cardPanel, most int, bare bool) ([][]cardPanel, float64) {
 	type way struct {
 		cost  float64
 		sides [][]cardPanel
@@ -59,7 +69,7 @@ func wholePanels(panels []cardPanel, most int, bare bool) ([][]cardPanel, bool) 
 		best = next
 	}
 	last := best[len(panels)]
-	return last.sides, !math.IsInf(last.cost, 1)
+	return last.sides, last.cost
 }
 
 // joinedTo joins lines of panels until they have room on one side, and says
@@ -89,9 +99,9 @@ func copied(panels []cardPanel) []cardPanel {
 	return out
 }
 
-// flowing lays panels onto sides, one after the other, cut where a side ends.
-func flowing(panels []cardPanel) [][]cardPanel {
-	var sides [][]cardPanel
+// flowing lays panels onto sides, one after the other, cut where a side ends, and
+// counts the cuts.
+func flowing(panels []cardPanel) (sides [][]cardPanel, cuts int) {
 	left := 0
 	for _, p := range panels {
 		for rest := p.Lines; len(rest) > 0; {
@@ -102,20 +112,25 @@ func flowing(panels []cardPanel) [][]cardPanel {
 			last := len(sides) - 1
 			sides[last] = append(sides[last], cardPanel{p.Heading, rest[:n]})
 			rest, left = rest[n:], left-n
+			if len(rest) > 0 {
+				cuts++
+			}
 		}
 	}
-	return sides
+	return sides, cuts
 }
 
 // What joining two lines costs: our choice. Pairs are joined before a third is
-// added, what follows at once before what has time between, fewer words count
-// and words cut short or lost count more, and a picture without its word is the last resort.
+// added, what follows at once before what has time between; fewer words count,
+// words cut short or lost count more, a panel that goes on overleaf counts less
+// than three on a line, and a picture without its word is the last resort.
 const (
 	costPair  = 10.0
 	costThird = 100.0
 	costLess  = 15.0
 	costLost  = 150.0
 	costBare  = 1000.0
+	costCut   = 80.0
 	perSecond = 0.2
 	latest    = 60.0 // seconds: beyond, more time between makes no difference
 )
