@@ -59,7 +59,7 @@ func (c *Circuit) Title(exercise func(name string) string) string {
 	case title != "":
 		return title
 	case c.Second != nil:
-		return exercise(c.Practice.Exercise) + "; " + strings.ToLower(exercise(c.Second.Exercise))
+		return exercise(c.Practice.Exercise) + ", then " + strings.ToLower(exercise(c.Second.Exercise))
 	case c.Practises():
 		return exercise(c.Practice.Exercise)
 	}

@@ -110,7 +110,7 @@ func TestDemoLessonsAreLessonFiles(t *testing.T) {
 		}
 	}
 	help := LessonHelp()
-	for _, field := range []string{"from", "to", "exercise", "minutes", "when", "unsuitable", "suitable", "seed", "avoid", "learner", "reference", "level", "stages", "covered", "next", "watch_for", "needs"} {
+	for _, field := range []string{"from", "to", "exercise", "minutes", "when", "unsuitable", "suitable", "seed", "avoid", "kind", "second_exercise", "wishes", "learner", "reference", "level", "stages", "covered", "next", "watch_for", "needs"} {
 		if !strings.Contains(help, "  "+field+" ") {
 			t.Errorf("the help has no line for %s:\n%s", field, help)
 		}

@@ -12,6 +12,7 @@ import (
 	"loopwright/internal/circuit"
 	"loopwright/internal/country"
 	"loopwright/internal/drawing"
+	"loopwright/internal/lesson"
 )
 
 //go:embed card.html
@@ -91,6 +92,10 @@ func panelsOf(c *circuit.Circuit, profile *country.Profile) []cardPanel {
 			continue
 		}
 		judge(s.AtS)
+		if s.Kind == lesson.OwnWay {
+			now.Lines = append(now.Lines, noteLines(remark("Say the next at once", "the learner finds the way"))...)
+			continue
+		}
 		for _, m := range movesOf(profile, s) {
 			if m.do == circuit.MoveOff {
 				continue // every panel begins so

@@ -15,7 +15,7 @@ type cardStop struct {
 	circuit.Stop
 	what      string             // briefing, rest, debrief, practice, finish
 	practised *circuit.Practised // of practice
-	several   bool               // there is another
+	named     bool               // its exercise is: there is another, or none was asked for
 }
 
 // stopsOf gives the stops of the drive in the order of their time.
@@ -33,7 +33,7 @@ func stopsOf(c *circuit.Circuit) []cardStop {
 	}
 	places := c.Practices()
 	for i := range places {
-		stops = append(stops, cardStop{places[i].Stop, "practice", &places[i], len(places) > 1})
+		stops = append(stops, cardStop{places[i].Stop, "practice", &places[i], len(places) > 1 || c.Request.Kind != circuit.RoadsToJudge})
 	}
 	stops = append(stops, cardStop{Stop: c.Finish, what: "finish"})
 	slices.SortStableFunc(stops, func(a, b cardStop) int { return cmp.Compare(a.AtS, b.AtS) })
@@ -55,7 +55,7 @@ func (s cardStop) lines(c *circuit.Circuit, m move, hour func(float64) string) (
 			goes = fmt.Sprintf("1 go, %s kerb", p.Side)
 		}
 		about := []cardCell{remark(goes, unknownWords(p.Practice))}
-		if s.several {
+		if s.named {
 			about[0] = remark(exerciseTitle(p.Exercise), listed(goes, unknownWords(p.Practice)), goes)
 		}
 		if l := p.Late; l != nil {

@@ -25,16 +25,16 @@ func comesBy(c *circuit.Circuit) string {
 	return strings.Join(order, ", ")
 }
 
-// eventWords tell of one event: what it is, where, and how that is known.
+// eventWords tell of one event: what it is, where, and whether it is assumed.
 func eventWords(e circuit.Event) string {
 	words := strings.TrimPrefix(lesson.Counted(1, e.Topic), "1 ")
 	if e.Road != "" {
 		words += ", " + e.Road
 	}
-	if e.Evidence == assess.Mapped {
-		return words
+	if e.Evidence == assess.Assumed {
+		words += " (likely, not mapped)"
 	}
-	return words + " (" + e.Source + ")"
+	return words
 }
 
 // firstLines begin the car card.

@@ -72,7 +72,7 @@ func (k *checker) eventAt(a *assess.Assessor, e circuit.Event) (string, bool) {
 			if !whole || !near(k.n.Tail(v.segment), l.AtS+k.seconds(k.clocks[l.Driver], trail, j, v.from)) || !told(a.TopicsAlong(v.segment), e) {
 				continue
 			}
-			if j > 0 && e.Topic != assess.Crossings.String() && told(a.TopicsAlong(trail[j-1].segment), circuit.Event{Topic: e.Topic, Chance: -1}) {
+			if j > 0 && e.Topic != assess.Crossings.String() && told(a.TopicsAlong(trail[j-1].segment), circuit.Event{Topic: e.Topic, Chance: -1, Evidence: e.Evidence}) {
 				continue // it goes on here, and began before
 			}
 			return fmt.Sprint(v.segment), true
@@ -91,7 +91,7 @@ func told(all []assess.Teaching, e circuit.Event) bool {
 		case emerges && e.Evidence == assess.Inferred:
 			return true
 		case t.Topic.String() != e.Topic && !large:
-		case e.Chance < 0 && t.Chance >= standard().Events.KnownFrom:
+		case e.Chance < 0 && t.Chance >= standard().Events.KnownFrom && (t.Evidence != assess.Assumed || e.Evidence == assess.Assumed):
 			return true
 		case math.Abs(t.Chance-e.Chance) < 1e-6 && t.Evidence == e.Evidence && t.Chance >= standard().Events.KnownFrom:
 			return true

@@ -75,6 +75,7 @@ func (pl *planner) openKind() error {
 		}
 	}
 	pl.sought = soughtOn(pl.n, pl.p, wishes)
+	pl.sought.asked = len(pl.wish.Seek)
 	if pl.wish.Kind == circuit.TestDay {
 		pl.off = ownRoad(pl.n, pl.wish.To)
 		pl.without = maps.Clone(pl.without)

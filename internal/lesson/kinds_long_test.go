@@ -7,9 +7,12 @@ import (
 	"testing"
 )
 
-var kindSeed = flag.Uint64("kinds.seed", 2027, "seed of the requests of every kind")
+var (
+	kindSeed  = flag.Uint64("kinds.seed", 2027, "seed of the requests of every kind")
+	kindCount = flag.Int("kinds.count", 50, "requests of each kind in each place")
+)
 
-// Fifty seeded requests of each kind in the invented town and three real extracts.
+// Seeded requests of each kind in the invented town and three real extracts.
 func TestKindsEverywhere(t *testing.T) {
 	all := []real{town}
 	for _, r := range reals {
@@ -20,7 +23,7 @@ func TestKindsEverywhere(t *testing.T) {
 	for _, r := range all {
 		t.Run(r.name, func(t *testing.T) {
 			met := 0
-			for _, got := range askAll(t, r, *kindSeed, 50) {
+			for _, got := range askAll(t, r, *kindSeed, *kindCount) {
 				met += got.met
 			}
 			if met == 0 {

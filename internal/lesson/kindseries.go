@@ -7,9 +7,9 @@ import (
 	"loopwright/internal/circuit"
 )
 
-// ownWay is the kind of the step that tells several directions at once, for the
+// OwnWay is the kind of the step that tells several directions at once, for the
 // learner to find the way by.
-const ownWay = "own-way"
+const OwnWay = "own-way"
 
 // How many directions are told at once: more than three nobody keeps in mind,
 // and one is no way. Our choice.
@@ -33,10 +33,15 @@ func findTheWay(c *circuit.Circuit) {
 	l := c.Legs[best]
 	first := slices.IndexFunc(c.Steps, func(s circuit.Step) bool { return s.AtS >= l.AtS-rounding })
 	c.Steps = slices.Insert(c.Steps, first, circuit.Step{
-		At: l.Line[0], AtS: l.AtS, Kind: ownWay, Alert: "Now find the way yourself:", Direction: say, Say: "Now find the way yourself: " + say + ".",
+		At: l.Line[0], AtS: l.AtS, Kind: OwnWay, Alert: "Now find the way yourself:", Direction: say, Say: "Now find the way yourself: " + say + ".",
 	})
 	for k := range c.Steps {
 		c.Steps[k].Order = k + 1
+	}
+	for k := range c.Timeline {
+		if r := &c.Timeline[k]; near(r.AtS, l.AtS) {
+			r.What = strings.Replace(r.What, "drive", "drive, the learner finds the way", 1)
+		}
 	}
 	for k := range c.WaysBack {
 		if c.WaysBack[k].Step > first {
@@ -56,8 +61,11 @@ func series(c *circuit.Circuit, l circuit.Leg) (say string, moves, all int) {
 		}
 		turns := len(s.Moves)
 		for _, m := range s.Moves {
-			if m.Do == circuit.PullUp {
+			switch m.Do {
+			case circuit.PullUp:
 				turns, full = 0, true
+			case circuit.GoAllRound, circuit.TurnRound: // nobody would find that way
+				full = true
 			}
 		}
 		all += turns

@@ -36,6 +36,7 @@ func soughtNamed(words string) (string, error) {
 type sought struct {
 	a      *assess.Assessor
 	topics []string // one for each wish
+	asked  int      // so many of them were asked for; the rest is for variety
 	known  float64
 	turns  map[[2]roadnet.SegmentID][]taught
 	roads  map[roadnet.SegmentID][]taught
@@ -67,6 +68,8 @@ func (s *sought) among(all []assess.Teaching) []taught {
 			switch {
 			case topic == emerging && side:
 				t = assess.Teaching{Topic: t.Topic, Chance: 1, Evidence: assess.Inferred, Source: "the road ends at another"}
+			case w >= s.asked && t.Evidence == assess.Assumed:
+				continue
 			case topic == t.Topic.String() && t.Chance >= s.known:
 			case topic == assess.Roundabouts.String() && t.Topic == assess.LargeRoundabouts:
 			default:
