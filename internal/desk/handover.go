@@ -25,7 +25,12 @@ func Sheet(path, out string) (*HandedOver, error) { return handOver(path, out, h
 
 // LearnerCard makes the learner's card.
 func LearnerCard(path, out string) (*HandedOver, error) {
-	return handOver(path, out, handover.LearnerCard)
+	return handOver(path, out, func(c *circuit.Circuit) ([]byte, error) {
+		if !c.Practises() {
+			return nil, fault(AnswerIsNo, "", "%s: the lesson has no exercise to draw a card of", path)
+		}
+		return handover.LearnerCard(c)
+	})
 }
 
 // HandBack makes the card that goes back with the learner.

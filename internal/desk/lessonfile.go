@@ -93,7 +93,7 @@ func LessonHelp() string {
 	list := func(indent string, s *jsonschema.Schema) {
 		for _, name := range slices.Sorted(maps.Keys(s.Properties)) {
 			p := s.Properties[name]
-			fmt.Fprintf(&b, "%s%-*s%s", indent, 14-len(indent), name, p.Description)
+			fmt.Fprintf(&b, "%s%-*s%s", indent, 18-len(indent), name, p.Description)
 			sep := ": "
 			if p.Enum != nil {
 				for _, v := range p.Enum.Values {

@@ -186,7 +186,7 @@ func (pl *planner) lacks(t *tour) string {
 	switch topics := len(pl.counted(t)); {
 	case pl.wish.Kind != circuit.MockTest:
 	case t.testMinutes() < m.LeastMinutes:
-		return fmt.Sprintf("the longest drive there is takes %.0f minutes, and a mock test %g to %g", t.testMinutes(), m.LeastMinutes, m.MostMinutes)
+		return fmt.Sprintf("the best drive that was found takes %.0f minutes, and a mock test %g to %g", t.testMinutes(), m.LeastMinutes, m.MostMinutes)
 	case topics < m.LeastTopics:
 		return fmt.Sprintf("what is within reach teaches %d topics, and a mock test should have %d", topics, m.LeastTopics)
 	}

@@ -63,6 +63,9 @@ func (pl *planner) fellShort(u *Unmet, best *tour, places []int) {
 		u.Why = lacks
 	}
 	got := pl.counted(best)
+	if len(pl.wish.Seek) == 0 {
+		return
+	}
 	u.Best = &BestPossible{Minutes: pl.wish.Minutes, DriveMinutes: math.Round(best.driveS/6) / 10}
 	fewer := false
 	for w, s := range pl.wish.Seek {

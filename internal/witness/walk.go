@@ -103,7 +103,7 @@ func readLegs(file []byte) ([]leg, map[[2]int64]bool, error) {
 				return nil, nil, fmt.Errorf("leg %d has %d points and %d ways", l.order, len(l.coords), len(l.ways))
 			}
 			legs = append(legs, l)
-		case "practice":
+		case "practice", "second-practice":
 			var c [2]float64
 			if err := json.Unmarshal(f.Geometry.Coordinates, &c); err != nil {
 				return nil, nil, fmt.Errorf("practice: %w", err)
