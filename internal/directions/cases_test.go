@@ -92,6 +92,50 @@ L-W West Road
 B-N North Road
 `
 
+// ring5 and ring6 are roundabouts of five and of six roads, each joining at one
+// point, driven clockwise from Mill Lane in the south.
+const (
+	ring5 = `
+A 0,-300
+S 0,-24
+L -285,-93
+W -23,-7
+B -176,243
+N -14,19
+R 176,243
+E 14,19
+C 285,-93
+X 23,-7
+S>W>N>E>X>S roundabout
+A-S Mill Lane
+L-W West Road
+B-N North Road
+R-E Church Road
+C-X East Road
+`
+	ring6 = `
+A 0,-300
+S 0,-24
+L -260,-150
+W -21,-12
+B -260,150
+N -21,12
+R 0,300
+E 0,24
+C 260,150
+X 21,12
+D 260,-150
+Y 21,-12
+S>W>N>E>X>Y>S roundabout
+A-S Mill Lane
+L-W West Road
+B-N North Road
+R-E Church Road
+C-X East Road
+D-Y South Road
+`
+)
+
 type junctionCase struct {
 	name, drawing, path string
 	want                []string
@@ -347,6 +391,14 @@ J-M Forward Road
 	{"roundabout of three, left", ring3, "A>S>W>L", []string{"At the roundabout, turn left into West Road."}},
 	{"roundabout of three, ahead", ring3, "A>S>W>N>B", []string{"At the roundabout, follow the road ahead into North Road."}},
 	{"roundabout of three, from the side to the right", ring3, "L>W>N>S>A", []string{"At the roundabout, turn right into Mill Lane."}},
+	{"roundabout of five, first exit", ring5, "A>S>W>L", []string{"At the roundabout, take the first exit, into West Road."}},
+	{"roundabout of five, second exit", ring5, "A>S>W>N>B", []string{"At the roundabout, take the second exit, into North Road."}},
+	{"roundabout of five, third exit", ring5, "A>S>W>N>E>R", []string{"At the roundabout, take the third exit, into Church Road."}},
+	{"roundabout of five, fourth exit", ring5, "A>S>W>N>E>X>C", []string{"At the roundabout, take the fourth exit, into East Road."}},
+	{"roundabout of five, back", ring5, "A>S>W>N>E>X>S>A", []string{"At the roundabout, go all the way round and back the way you came."}},
+	{"roundabout of six, third exit", ring6, "A>S>W>N>E>R", []string{"At the roundabout, take the third exit, into Church Road."}},
+	{"roundabout of six, fifth exit", ring6, "A>S>W>N>E>X>Y>D", []string{"At the roundabout, take the fifth exit, into South Road."}},
+	{"roundabout of six, from another road", ring6, "R>E>X>Y>D", []string{"At the roundabout, take the second exit, into South Road."}},
 	{"mini-roundabout, right", cross + "mini J", "A>J>R", []string{"At the mini-roundabout, turn right into High Street."}},
 	{"mini-roundabout, ahead", cross + "mini J", "A>J>B", []string{"At the mini-roundabout, follow the road ahead."}},
 	{"two mini-roundabouts in a row", `

@@ -12,10 +12,13 @@ import (
 	"sync"
 	"testing"
 
+	"github.com/paulmach/orb"
+
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
 	"loopwright/internal/desk"
 	"loopwright/internal/drawing"
+	"loopwright/internal/geo"
 	"loopwright/internal/handover"
 )
 
@@ -321,6 +324,46 @@ func TestNoLabelOverlapsAnother(t *testing.T) {
 		}
 	}
 	t.Logf("%d words on %d maps", words, 2*len(lessonsOf(t)))
+}
+
+// A few buildings are around each drive, each near a place to practise or a turn
+// with a landmark, and on the map.
+func TestBuildingsAroundALesson(t *testing.T) {
+	total := 0
+	for _, c := range lessonsOf(t) {
+		var seen []orb.Point
+		for _, p := range c.Practices() {
+			seen = append(seen, p.At)
+			for _, b := range p.Backups {
+				seen = append(seen, b.At)
+			}
+		}
+		for _, s := range c.Steps {
+			if strings.Contains(s.Say, "just past the ") {
+				seen = append(seen, c.TurnAt(s))
+			}
+		}
+		for _, b := range c.Buildings {
+			least := math.Inf(1)
+			for _, at := range seen {
+				for _, corner := range b.Outline {
+					least = min(least, float64(geo.Distance(at, corner)))
+				}
+			}
+			if least > 60 || b.Outline.Orientation() != orb.CCW {
+				t.Errorf("%s: a building %.0f m away, turning %v", named(c), least, b.Outline.Orientation())
+			}
+		}
+		if total += len(c.Buildings); len(c.Buildings) > 150 {
+			t.Errorf("%s: %d buildings", named(c), len(c.Buildings))
+		}
+		if got := strings.Count(made(t, handover.Sheet, c), `class="building"`); got != len(c.Buildings) {
+			t.Errorf("%s: %d buildings on the map, of %d", named(c), got, len(c.Buildings))
+		}
+	}
+	if total < 100 {
+		t.Errorf("only %d buildings around all lessons", total)
+	}
 }
 
 // The legs of a drive meet, and so do their heights.
