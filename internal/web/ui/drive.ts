@@ -19,6 +19,7 @@ const idOf = (f: Feature): string => {
   const p = f.properties;
   switch (p.role) {
     case "example": return "judge-" + letter(p.order ?? 0);
+    case "event": return "event-" + p.order;
     case "pull-up": case "backup": return `${p.role}-${p.kerb}`;
     default: return p.role;
   }
@@ -54,14 +55,19 @@ export function drive(app: App, plan: Plan, ways: Ways): HTMLElement {
         h("p", {}, h("a", { href: `/look?exercise=${lw.request.exercise}&at=${encodeURIComponent(p.kerb ?? "")}` }, "Why here?"))),
     ];
   };
-  const event = (f: Feature) => h("li", {}, h("time", {}, clock(f.properties.at_s ?? 0)), h("span", {}, `${capital((f.properties.topic ?? "").replaceAll("-", " "))}, along ${f.properties.road}`));
+  const topics = [...new Set(events.map(f => f.properties.topic ?? ""))];
+  const met = (topic: string) => {
+    const all = events.filter(f => f.properties.topic === topic);
+    return h("details", { open: true }, h("summary", {}, `${capital(topic.replaceAll("-", " "))}: ${all.length}`),
+      h("ol", { class: "times" }, all.map(f => h("li", lit(f), h("time", {}, clock(f.properties.at_s ?? 0)), h("span", {}, "along " + f.properties.road)))));
+  };
 
   return h("div", {},
     h("h2", {}, `${titleOf(app, plan)}, ${clock(0)} to ${clock(lw.request.minutes * 60)}`),
     h("p", { class: "quiet" }, `${day(lw.starts_at)}. ${kilometres(lw.length_m)}, ${minutes(lw.drive_s / 60)} of driving.`),
     actions(app, plan, ways),
     examples.length ? [h("h3", {}, "Roads to judge"), h("ol", { class: "judges" }, examples.map(judge))] : null,
-    events.length ? [h("h3", {}, "On the way"), h("ol", { class: "times" }, events.map(event))] : null,
+    events.length ? h("section", { class: "events" }, h("h3", {}, "On the way"), topics.map(met)) : null,
     practices.flatMap(place),
     backups.length ? [h("h3", {}, "If it is taken"),
     h("ul", { class: "backups" }, backups.map((b, i) => h("li", lit(b), h("span", { class: "badge good" }, String(i + 1)), h("div", {}, h("strong", {}, capital(b.properties.road ?? "")), `, ${b.properties.side} side. ${app.about.verdicts[b.properties.verdict ?? "unknown"]}.`),
@@ -109,7 +115,7 @@ export function driveMarks(c: Circuit, ways: { without: (f: Feature) => void; pr
     const words = `${f.properties.road}: click for another road instead`, onClick = () => ways.without(f);
     out.push({ id: id + "-line", line, look, words, onClick }, { id, at: line[Math.floor(line.length / 2)], look, letter: letter(f.properties.order ?? 0), words, onClick });
   }
-  for (const f of of(c, "event")) out.push({ id: `event-${f.properties.order}`, at: f.geometry.coordinates as Point, look: "event", words: `${capital((f.properties.topic ?? "").replaceAll("-", " "))}` });
+  for (const f of of(c, "event")) out.push({ id: idOf(f), at: f.geometry.coordinates as Point, look: "event", words: capital((f.properties.topic ?? "").replaceAll("-", " ")) });
   for (const f of of(c, "pull-up")) out.push({ id: idOf(f), at: f.geometry.coordinates as Point, look: "stop", words: `Pull up in ${f.properties.road}: ${f.properties.what}` });
   of(c, "backup").forEach((f, i) => {
     if (f.properties.window) out.push({ id: idOf(f) + "-line", line: f.properties.window, look: "backup" });

@@ -117,7 +117,7 @@ class Planner {
     show(this.judgeRow, h("legend", {}, "Roads to judge"),
       h("div", {}, h("label", { for: "unsuitable" }, "that will not do"), this.no),
       h("div", {}, h("label", { for: "suitable" }, "that would do"), this.yes),
-      h("div", { class: "ticks" }, h("label", { for: "drive-out" }, this.driveOut, "I drive out to a quiet road")));
+      h("div", { class: "ticks alone" }, h("label", { for: "drive-out" }, this.driveOut, "I drive out to where we change over")));
     show(this.exerciseRow, h("label", { for: "exercise" }, "Exercise"), this.exercise);
     this.showKind();
   }
@@ -230,7 +230,7 @@ class Planner {
       this.plan = null;
       show(this.out, unmet(e, { more: () => { const next = [...this.minutes.options].find(o => Number(o.value) > Number(this.minutes.value)); if (next) { this.minutes.value = next.value; this.changed(); } }, fewer: best => { choose(this.no, best.unsuitable); choose(this.yes, best.suitable); this.changed(); } }));
       say(e instanceof Failed && e.fault.best_possible ? "That can't be had here: the sheet says what can." : sentence(e), true);
-      this.out.scrollIntoView({ block: "nearest" });
+      this.out.scrollIntoView({ block: "start" });
       this.marks();
     } finally {
       if (this.giveUp === mine) this.out.removeAttribute("aria-busy");
