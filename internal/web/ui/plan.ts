@@ -75,7 +75,7 @@ class Planner {
     const kept = /^\/plan\/([0-9a-f]{16})$/.exec(this.at.pathname);
     const asked = fromQuery(this.at.search);
     if (kept) void this.reopen(kept[1]);
-    else if (asked) { this.take(asked); this.box.open = false; void this.replan(true).then(() => { if (!this.plan) this.box.open = true; }); }
+    else if (asked) { this.take(asked); this.box.open = false; void this.replan(true); }
     else {
       const near = this.at.searchParams.get("near"), exercise = this.at.searchParams.get("exercise");
       if (near) this.practiseAt = near;
@@ -211,7 +211,7 @@ class Planner {
     this.giveUp.abort();
     const mine = this.giveUp = new AbortController();
     this.out.dataset.asked = "yes";
-    if (!(await this.from.settle()) || !(await this.to.settle(true))) { this.plan = null; show(this.out); return; }
+    if (!(await this.from.settle()) || !(await this.to.settle(true))) { this.plan = null; this.box.open = true; show(this.out); return; }
     if (mine.signal.aborted) return;
     const r = this.request();
     this.out.setAttribute("aria-busy", "true");
@@ -230,7 +230,10 @@ class Planner {
       this.plan = null;
       show(this.out, unmet(e, { more: () => { const next = [...this.minutes.options].find(o => Number(o.value) > Number(this.minutes.value)); if (next) { this.minutes.value = next.value; this.changed(); } }, fewer: best => { choose(this.no, best.unsuitable); choose(this.yes, best.suitable); this.changed(); } }));
       say(e instanceof Failed && e.fault.best_possible ? "That can't be had here: the sheet says what can." : sentence(e), true);
-      this.out.scrollIntoView({ block: "start" });
+      // A refusal stands at the top with its ways out; for all else the form is needed.
+      this.box.open = !(e instanceof Failed && e.fault.best_possible);
+      this.sayWish();
+      this.sheet.scrollTop = 0;
       this.marks();
     } finally {
       if (this.giveUp === mine) this.out.removeAttribute("aria-busy");
@@ -258,10 +261,14 @@ class Planner {
     show(this.checked, checked(await post<Checked>("check", { id }, this.giveUp.signal)));
   }
 
+  private sayWish(): void {
+    this.wish.textContent = `Change: ${this.minutes.value} minutes, from ${this.from.found()?.road ?? this.from.place()}`;
+  }
+
   private drawPlan(): void {
     show(this.checked);
     const p = this.plan!;
-    this.wish.textContent = `Change: ${this.minutes.value} minutes, from ${this.from.found()?.road ?? this.from.place()}`;
+    this.sayWish();
     show(this.out, drive(this.app, p, {
       without: f => this.leaveOut(f),
       practise: f => this.practise(f),
