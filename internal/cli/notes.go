@@ -48,16 +48,30 @@ func withNotes(work func(*desk.Notes) error) error {
 func newNotesAddCommand(s streams) *cobra.Command {
 	var index string
 	var asJSON bool
+	var drive string
 	var r desk.NoteRequest
 	c := &cobra.Command{
 		Use:   "add KIND [VALUE] --at PLACE --index FILE",
 		Short: "Note something of a place",
-		Long: `Notes something of a place:
+		Long: `Notes something of a place, or with --drive FILE what was written down on a survey
+drive, one line a road:
 ` + kindsHelp() + `
 
 ` + placeHelp,
-		Args: cobra.RangeArgs(1, 2),
+		Args: cobra.RangeArgs(0, 2),
 		RunE: func(c *cobra.Command, args []string) error {
+			if drive != "" {
+				if len(args) > 0 || r.At != "" {
+					return wrongUse(c, fmt.Errorf("--drive takes its answers line by line: leave out KIND, VALUE and --at"))
+				}
+				if err := required(c, "index"); err != nil {
+					return err
+				}
+				return addFromDrive(s, index, drive, r.By, r.On)
+			}
+			if len(args) == 0 {
+				return wrongUse(c, fmt.Errorf("say what KIND of note it is"))
+			}
 			if err := required(c, "index", "at"); err != nil {
 				return err
 			}
@@ -86,6 +100,7 @@ func newNotesAddCommand(s streams) *cobra.Command {
 	f := c.Flags()
 	indexFlag(f, &index)
 	f.StringVar(&r.At, "at", "", "the `PLACE`")
+	f.StringVar(&drive, "drive", "", "a survey drive's `FILE`: takes its answers in")
 	f.StringVar(&r.How, "how", "", "of a width, `HOW` it was measured: tape, paces, \"car lengths\", \"by eye\"")
 	f.StringVar(&r.On, "on", "", "the `DAY` it was seen, or day and time, as \"2027-03-04 10:00\" (default: now)")
 	f.StringVar(&r.From, "from", "", "of a closure, the first `DAY`")

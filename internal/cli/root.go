@@ -108,6 +108,7 @@ or see a lesson planned in an invented town:
 		newGPXCommand(s),
 		newHandBackCommand(s),
 		newServeCommand(s),
+		newSurveyCommand(s),
 		newNotesCommand(s),
 		newUsedCommand(s),
 		newDemoCommand(s),

@@ -1,0 +1,131 @@
+package handover
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"strings"
+
+	"loopwright/internal/assess"
+	"loopwright/internal/circuit"
+	"loopwright/internal/country"
+	"loopwright/internal/drawing"
+	"loopwright/internal/survey"
+)
+
+//go:embed survey.html
+var surveyText string
+
+//go:embed surveysheet.html
+var surveySheetText string
+
+var (
+	surveyWords = template.FuncMap{"verdict": verdictTitle, "minutes": minutesWords, "capital": capital,
+		"topic": func(t assess.Topic) string { return topicTitle(t) }, "km": func(m float64) string { return fmt.Sprintf("%.1f km", m/1000) }}
+	surveyPage      = template.Must(template.New("survey").Funcs(surveyWords).Parse(surveyText))
+	surveySheetPage = template.Must(template.New("survey sheet").Funcs(surveyWords).Parse(surveySheetText))
+)
+
+// mostUnknown is how many roads the page lists by what is not known of them; the
+// GeoJSON file has all.
+const mostUnknown = 60
+
+// SurveyReport makes the report of an area; drive may be nil.
+func SurveyReport(r *survey.Report, drive *circuit.Circuit, attribution string) ([]byte, error) {
+	page := struct {
+		*survey.Report
+		Map         template.HTML
+		Listed      []survey.Unknown
+		More        int
+		Nothing     []string
+		Drive       *circuit.Circuit
+		Attribution string
+	}{Report: r, Drive: drive, Attribution: attribution}
+	page.Listed = r.Unknown[:min(len(r.Unknown), mostUnknown)]
+	page.More = len(r.Unknown) - len(page.Listed)
+	for _, o := range r.Offers {
+		if o.Fit[len(o.Fit)-1]+o.Possible[len(o.Fit)-1] == 0 {
+			page.Nothing = append(page.Nothing, o.Title)
+		}
+	}
+	for _, t := range r.Topics {
+		if t.Count[len(t.Count)-1] == 0 {
+			page.Nothing = append(page.Nothing, topicTitle(t.Topic))
+		}
+	}
+	svg, err := drawing.Area(r.At, r.Around, sheetWidth, sheetWidth*0.8)
+	if err != nil {
+		return nil, fmt.Errorf("survey: %w", err)
+	}
+	page.Map = template.HTML(svg)
+	var out bytes.Buffer
+	if err := surveyPage.Execute(&out, page); err != nil {
+		return nil, fmt.Errorf("survey: %w", err)
+	}
+	return out.Bytes(), nil
+}
+
+func topicTitle(t assess.Topic) string { return capital(strings.ReplaceAll(t.String(), "-", " ")) }
+
+// SurveySheet makes the sheet of a survey drive: the map, and from one stop to
+// the next the directions and the roads to look at, each with its boxes.
+func SurveySheet(c *circuit.Circuit) ([]byte, error) {
+	profile, err := country.ByCode(c.Request.Country)
+	if err != nil {
+		return nil, fmt.Errorf("survey sheet: %w", err)
+	}
+	type part struct {
+		Heading string
+		Steps   []timed
+		Roads   []struct {
+			Number      int
+			OnMap, Road string
+			Paced       bool
+		}
+	}
+	page := struct {
+		Title, Date, From, Exercise string
+		Map                         template.HTML
+		Parts                       []part
+		Cautions                    []string
+		Attribution                 string
+	}{Title: lessonTitle(c), Date: c.StartsAt.Format("Monday 2 January 2006, 15:04"), From: titledKerb(c.Start), Exercise: exerciseTitle(c.Request.Exercise),
+		Cautions: c.Cautions, Attribution: c.Attribution}
+	until := func(i int) float64 {
+		if i < len(c.PullUps) {
+			return c.PullUps[i].AtS + c.PullUps[i].Minutes*60 - 1
+		}
+		return c.Finish.AtS + 1
+	}
+	step, road := 0, 0
+	for i := range len(c.PullUps) + 1 {
+		p := part{Heading: "Home"}
+		if i < len(c.PullUps) {
+			p.Heading = fmt.Sprintf("Stop %d: %s", i+1, c.PullUps[i].Road)
+		}
+		for ; step < len(c.Steps) && c.Steps[step].AtS < until(i); step++ {
+			s := c.Steps[step]
+			p.Steps = append(p.Steps, timed{fmt.Sprint(s.Order), "", told(profile, s)})
+		}
+		for ; road < len(c.Examples) && c.Examples[road].AtS < until(i); road++ {
+			e := c.Examples[road]
+			p.Roads = append(p.Roads, struct {
+				Number      int
+				OnMap, Road string
+				Paced       bool
+			}{e.Order, drawing.Letter(e.Order), e.Road, i < len(c.PullUps) && (road+1 == len(c.Examples) || c.Examples[road+1].AtS >= until(i))})
+		}
+		page.Parts = append(page.Parts, p)
+	}
+	svg, err := drawing.Map(c, sheetWidth, sheetWidth)
+	if err != nil {
+		return nil, fmt.Errorf("survey sheet: %w", err)
+	}
+	page.Map = template.HTML(svg)
+	var out bytes.Buffer
+	if err := surveySheetPage.Execute(&out, page); err != nil {
+		return nil, fmt.Errorf("survey sheet: %w", err)
+	}
+	return out.Bytes(), nil
+}
