@@ -107,6 +107,7 @@ func LessonHelp() string {
 	list("  ", lessonSchema())
 	b.WriteString("Fields of learner:\n")
 	list("  ", lessonSchema().Properties["learner"].Ref)
+	fmt.Fprintf(&b, "Wishes seek or leave out (\"no signals\") %s;\nothers are \"my side and your side\" and \"questions only when parked\".\n", strings.Join(lesson.Sightings(), ", "))
 	fmt.Fprintf(&b, "Topics of stages are the exercises and %s;\neach is untaught, talked through, prompted or independent.", topicList())
 	return b.String()
 }

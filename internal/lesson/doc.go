@@ -15,6 +15,12 @@
 //     taken again on the real drive. The best of those that keep every must is
 //     the circuit.
 //
+// Lessons of other kinds, and one past roads to judge that is to come by
+// something besides, are tours (kind*.go): a list of items, each a way through a
+// junction, a road, a road to judge or a place. Their orders come from package
+// orienteer, from every pair of places, or from what is put in between; one
+// driver makes a drive of any list, and what it comes by is counted there.
+//
 // Check reads a circuit back against the network and shares no code with the
 // planner. A plan is the same for the same request and seed on any machine of
 // one architecture; no clock is read.
