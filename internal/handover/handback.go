@@ -5,6 +5,8 @@ import (
 	_ "embed"
 	"fmt"
 	"html/template"
+	"slices"
+	"strings"
 
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
@@ -18,11 +20,36 @@ var handBackPage = template.Must(template.New("handback").Parse(handBackText))
 // handBack is what the card shows.
 type handBack struct {
 	Title, Date string
-	Learner     *circuit.LearnerRecord
+	Learner     string // reference or initials
+	Before      []remembered
 	Roads       []handBackRoad
 	Goes        int
 	Attribution string
 	Cautions    []string
+}
+
+// remembered is what was known of the learner before the lesson.
+type remembered struct{ What, Words string }
+
+// before are the learner's notes as sentences.
+func before(l *circuit.LearnerRecord) []remembered {
+	var out []remembered
+	add := func(what string, words ...string) {
+		text := strings.Join(slices.DeleteFunc(slices.Clone(words), func(w string) bool { return w == "" }), ", ")
+		if text == "" {
+			return
+		}
+		if !strings.ContainsAny(text[len(text)-1:], ".!?") {
+			text += "."
+		}
+		out = append(out, remembered{what, text})
+	}
+	add("Covered", l.Covered...)
+	add("Level", l.Level)
+	add("Next", l.Next...)
+	add("Watch for", l.WatchFor...)
+	add("Needs", l.Needs...)
+	return out
 }
 
 // handBackRoad is one road that was to be used, with room for how it was.
@@ -35,7 +62,10 @@ type handBackRoad struct{ What, Road, Planned string }
 func HandBack(c *circuit.Circuit) ([]byte, error) {
 	page := handBack{
 		Title: lessonTitle(c), Date: c.StartsAt.Format("Monday 2 January 2006, 15:04"),
-		Learner: c.Learner, Attribution: c.Attribution, Cautions: c.Cautions,
+		Attribution: c.Attribution, Cautions: c.Cautions,
+	}
+	if l := c.Learner; l != nil {
+		page.Learner, page.Before = l.Reference, before(l)
 	}
 	for _, e := range c.Examples {
 		planned := "would do"
