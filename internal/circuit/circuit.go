@@ -36,7 +36,7 @@ type Circuit struct {
 	PullUps       []Stop
 	Practice      Practice // its exercise is "" in a lesson that has none
 	Backups       []Practice
-	Second        *Practice // of a lesson of two exercises: where the second is practised
+	Second        *Practice // where the second of two exercises is practised, or the last go of one; nil where nowhere else
 	SecondBackups []Practice
 	Events        []Event // in order
 	Examples      []Example

@@ -58,7 +58,7 @@ func (c *Circuit) Title(exercise func(name string) string) string {
 	switch title := kindTitles[c.Request.Kind]; {
 	case title != "":
 		return title
-	case c.Second != nil:
+	case c.Second != nil && c.Second.Exercise != c.Practice.Exercise:
 		return exercise(c.Practice.Exercise) + ", then " + strings.ToLower(exercise(c.Second.Exercise))
 	case c.Practises():
 		return exercise(c.Practice.Exercise)

@@ -15,7 +15,7 @@ type cardStop struct {
 	circuit.Stop
 	what      string             // briefing, rest, debrief, practice, finish
 	practised *circuit.Practised // of practice
-	named     bool               // its exercise is: there is another, or none was asked for
+	named     bool               // its exercise is: there may be another, or none was asked for
 }
 
 // stopsOf gives the stops of the drive in the order of their time.
@@ -33,7 +33,7 @@ func stopsOf(c *circuit.Circuit) []cardStop {
 	}
 	places := c.Practices()
 	for i := range places {
-		stops = append(stops, cardStop{places[i].Stop, "practice", &places[i], len(places) > 1 || c.Request.Kind != circuit.RoadsToJudge})
+		stops = append(stops, cardStop{places[i].Stop, "practice", &places[i], c.Request.Kind != circuit.RoadsToJudge})
 	}
 	stops = append(stops, cardStop{Stop: c.Finish, what: "finish"})
 	slices.SortStableFunc(stops, func(a, b cardStop) int { return cmp.Compare(a.AtS, b.AtS) })
@@ -53,6 +53,9 @@ func (s cardStop) lines(c *circuit.Circuit, m move, hour func(float64) string) (
 		goes := fmt.Sprintf("%d goes, %s kerb", p.Goes, p.Side)
 		if p.Goes == 1 {
 			goes = fmt.Sprintf("1 go, %s kerb", p.Side)
+		}
+		if c.Second != nil && !s.named && p.Stop == c.Second.Stop { // the second road of one exercise
+			return stop(s.Road), noteLines(remark(goes, unknownWords(p.Practice)), remark("Leave by", hour(p.AtS+p.Minutes*60)))
 		}
 		about := []cardCell{remark(goes, unknownWords(p.Practice))}
 		if s.named {

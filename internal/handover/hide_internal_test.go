@@ -373,6 +373,11 @@ func disguised(c *circuit.Circuit, by float64) *circuit.Circuit {
 		d.Timeline[i].AtS += by
 	}
 	d.Practice.AtS += by
+	if d.Second != nil {
+		second := *d.Second
+		second.AtS += by
+		d.Second = &second
+	}
 	d.Finish.AtS += by
 	return &d
 }

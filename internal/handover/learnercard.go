@@ -38,7 +38,10 @@ const diagramWidth, diagramHeight = 188, 150
 // exercise has none.
 func LearnerCard(c *circuit.Circuit) ([]byte, error) {
 	page := learnerCard{Title: lessonTitle(c), Attribution: c.Attribution}
-	for _, p := range c.Practices() {
+	for i, p := range c.Practices() {
+		if i > 0 && p.Exercise == c.Practice.Exercise {
+			continue // drawn already
+		}
 		one := *c
 		one.Practice = p.Practice
 		d, err := drawing.Exercise(&one, diagramWidth, diagramHeight)

@@ -150,7 +150,7 @@ func standing(s circuit.Step) bool {
 
 func practisedOf(c *circuit.Circuit, p circuit.Practised, profile *country.Profile) practised {
 	out := practised{Place: placeOf("", p.Practice, profile)}
-	if c.Second != nil || c.Request.Kind == circuit.MockTest {
+	if c.Second != nil && c.Second.Exercise != c.Practice.Exercise || c.Request.Kind == circuit.MockTest {
 		out.Title = exerciseTitle(p.Exercise)
 	}
 	for i, b := range p.Backups {

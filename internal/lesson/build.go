@@ -105,6 +105,8 @@ func (pl *planner) layLeg(k *clocking, f *finalist, i int, l leg) {
 		what = "you drive home"
 	case len(judging) > 0:
 		what = "drive, and judge " + strings.Join(judging, " and ")
+	case f.last != nil && l.d == f.last.way:
+		what = "drive to a second road"
 	case i == len(f.legs())-1:
 		what = "drive home"
 	}
@@ -120,6 +122,10 @@ func (pl *planner) layLeg(k *clocking, f *finalist, i int, l leg) {
 }
 
 func (pl *planner) layHalt(k *clocking, f *finalist, h halting, at roadnet.Position) {
+	if h.last {
+		pl.layLast(k, f, h)
+		return
+	}
 	if h.what == practising {
 		place := &pl.places[f.place]
 		k.c.Practice = pl.practiceAt(place, f.goes)

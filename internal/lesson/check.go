@@ -119,6 +119,7 @@ func Check(n *roadnet.Network, p *country.Profile, c *circuit.Circuit) []Broken 
 			k.pullUps()
 		}
 		k.practices()
+		k.secondRoad()
 		k.examples()
 		k.counts()
 		k.events()
@@ -159,7 +160,7 @@ func (k *checker) whole() bool {
 		{len(k.c.Legs) >= 2 || k.cut() && len(k.c.Legs) == 1, "legs"},
 		{len(k.c.Examples) >= 1 || k.c.Request.Kind != circuit.RoadsToJudge, "roads to judge"},
 		{k.c.Practises() || k.c.Request.Exercise == "", "a practice place"},
-		{k.c.Second != nil == (k.c.Request.Kind == circuit.TwoExercises), "one place for each exercise"},
+		{k.c.Second != nil || k.c.Request.Kind != circuit.TwoExercises, "one place for each exercise"},
 		{len(k.c.Timeline) >= 1, "a timeline"},
 		{len(k.c.Steps) >= 1, "directions"},
 		{k.c.Attribution != "", "the attribution of the map"},

@@ -103,7 +103,7 @@ func (k *checker) examples() {
 
 // judgedBefore is when the practice begins that a road to judge is for.
 func (k *checker) judgedBefore(e circuit.Example) float64 {
-	if k.c.Second != nil && k.c.ExerciseOf(e) == k.c.Second.Exercise {
+	if k.c.Request.Kind == circuit.TwoExercises && k.c.Second != nil && k.c.ExerciseOf(e) == k.c.Second.Exercise {
 		return k.c.Second.AtS
 	}
 	return k.c.Practice.AtS

@@ -110,7 +110,7 @@ func (k *checker) practices() {
 	first := k.ex
 	for i, p := range k.c.Practices() {
 		asked := k.c.Request.Exercise
-		if i > 0 {
+		if i > 0 && k.c.Request.Kind == circuit.TwoExercises {
 			asked = k.c.Request.Second
 		}
 		ex, err := assess.Named(p.Exercise)
@@ -123,15 +123,17 @@ func (k *checker) practices() {
 		}
 		k.ex = ex
 		k.practice(p.Practice)
-		k.backups(p)
+		if !k.isSecondRoad(p.Practice) { // which is left out if it is taken
+			k.backups(p)
+		}
 	}
 	k.ex = first
 }
 
 // leastGoes is how many goes there are at the least: one is all that a mock
-// test, or a warm-up, has.
-func (k *checker) leastGoes() int {
-	if k.c.Request.Kind == circuit.MockTest || k.c.Request.Kind == circuit.TestDay {
+// test, a warm-up or a second road has.
+func (k *checker) leastGoes(p circuit.Practice) int {
+	if k.isSecondRoad(p) || k.c.Request.Kind == circuit.MockTest || k.c.Request.Kind == circuit.TestDay {
 		return 1
 	}
 	return k.table.Goes.Least
@@ -150,8 +152,8 @@ func (k *checker) practice(p circuit.Practice) {
 		k.tellf(MustStandAtKerb, where, "is on the %s, the exercise needs the %s", p.Side, want)
 	}
 	t := k.table.Goes
-	if p.Goes < k.leastGoes() || p.Goes > t.Most {
-		k.tellf(MustGo, where, "%d goes, %d to %d are meant", p.Goes, k.leastGoes(), t.Most)
+	if p.Goes < k.leastGoes(p) || p.Goes > t.Most {
+		k.tellf(MustGo, where, "%d goes, %d to %d are meant", p.Goes, k.leastGoes(p), t.Most)
 	}
 	if each := p.Minutes / math.Max(float64(p.Goes), 1); each < t.LeastMinutes-0.01 || each > t.MostMinutes+0.01 {
 		k.tellf(MustGo, where, "%.1f minutes a go, %g to %g are meant", each, t.LeastMinutes, t.MostMinutes)

@@ -150,6 +150,10 @@ func (x *excerpt) lay() error {
 			x.practice(k)
 			continue
 		}
+		if second := x.old.Second; second != nil && near(second.AtS, end) {
+			x.second(k)
+			continue
+		}
 		for _, s := range x.old.PullUps {
 			if near(s.AtS, end) {
 				s.AtS = k.at
@@ -254,18 +258,28 @@ func lengthOf(n *roadnet.Network, s roadnet.SegmentID, e circuit.Example) geo.Me
 }
 
 func (x *excerpt) practice(k *clocking) {
-	p := x.old.Practice
+	x.c.Practice, x.c.Backups = x.place(k, x.old.Practice, x.old.Backups)
+}
+
+func (x *excerpt) second(k *clocking) {
+	p, backups := x.place(k, *x.old.Second, x.old.SecondBackups)
+	x.c.Second, x.c.SecondBackups = &p, backups
+}
+
+// place takes over a place to practise with its backups and its row.
+func (x *excerpt) place(k *clocking, old circuit.Practice, backups []circuit.Practice) (p circuit.Practice, moved []circuit.Practice) {
+	p = old
 	p.AtS = k.at
-	x.c.Practice = p
-	for _, b := range x.old.Backups {
+	for _, b := range backups {
 		b.AtS = p.AtS + b.Way.DriveS
-		x.c.Backups = append(x.c.Backups, b)
+		moved = append(moved, b)
 	}
 	title := p.Exercise
-	if row, ok := x.rowAt(x.old.Practice.AtS); ok {
+	if row, ok := x.rowAt(old.AtS); ok {
 		title = row.What
 	}
 	k.row(title, p.Minutes*60)
+	return p, moved
 }
 
 func (x *excerpt) rowAt(atS float64) (circuit.Row, bool) {

@@ -18,8 +18,9 @@ type finalist struct {
 	out, home *drive
 	shown     []spot // on out, where each road to judge begins
 	halts     []halting
-	goes      int
-	eachMin   float64 // minutes a go
+	goes      int       // at the first place
+	last      *lastGoes // in a second road; nil where there are none
+	eachMin   float64   // minutes a go
 	driveS    float64
 	arriveS   float64 // at the drop-off, after a debrief there
 	backups   []backup
@@ -29,6 +30,7 @@ type finalist struct {
 
 // halting is a stop between two legs.
 type halting struct {
+	last    bool // where the way to the second road ends
 	home    bool // on the way home
 	at      spot
 	what    string // briefing, rest, practice, debrief
@@ -260,7 +262,10 @@ func (f *finalist) legs() []leg {
 		d, at = f.out, f.out.start()
 	}
 	for _, h := range f.halts {
-		if h.home && d == f.out {
+		switch {
+		case h.last:
+			d, at = f.last.way, f.last.way.start()
+		case h.home && d != f.home:
 			d, at = f.home, f.home.start()
 		}
 		add(h.at)

@@ -73,7 +73,7 @@ func Plan(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request)
 	if f == nil {
 		return nil, err
 	}
-	return by.circuit(f)
+	return by.circuit(by.withSecondRoad(f))
 }
 
 func newPlanner(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request) (*planner, error) {

@@ -42,11 +42,12 @@ type Table struct {
 		Source  string
 	}
 	Goes struct {
-		Least        int
-		Most         int
-		LeastMinutes float64 `yaml:"least_minutes"`
-		MostMinutes  float64 `yaml:"most_minutes"`
-		Source       string
+		Least          int
+		Most           int
+		LeastMinutes   float64 `yaml:"least_minutes"`
+		MostMinutes    float64 `yaml:"most_minutes"`
+		SecondRoadFrom float64 `yaml:"second_road_from"` // minutes of a lesson
+		Source         string
 	}
 	PullUps struct {
 		AboutS  float64 `yaml:"about_s"`
