@@ -52,6 +52,14 @@ var today = time.Date(2027, 3, 3, 9, 0, 0, 0, time.UTC)
 // serve serves the invented town, or no map yet, and gives the address.
 func serve(t testing.TB, index string) string {
 	t.Helper()
+	if index == "" {
+		return serveOpening(t, nil)
+	}
+	return serveOpening(t, func(context.Context, desk.Progress) (*desk.Desk, error) { return desk.Open(index) })
+}
+
+func serveOpening(t testing.TB, open func(context.Context, desk.Progress) (*desk.Desk, error)) string {
+	t.Helper()
 	page, err := web.Built()
 	if err != nil {
 		t.Skipf("%v: the page can't be driven", err)
@@ -60,10 +68,7 @@ func serve(t testing.TB, index string) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	config := web.Config{Kept: desk.KeepIn(t.TempDir()), Page: page, Now: func() time.Time { return today }}
-	if index != "" {
-		config.Open = func(context.Context, desk.Progress) (*desk.Desk, error) { return desk.Open(index) }
-	}
+	config := web.Config{Kept: desk.KeepIn(t.TempDir()), Page: page, Now: func() time.Time { return today }, Open: open}
 	ctx, stop := context.WithCancel(context.Background())
 	ended := make(chan error, 1)
 	go func() { ended <- web.Serve(ctx, l, web.New(ctx, config)) }()
@@ -413,6 +418,26 @@ func TestOpenAMap(t *testing.T) {
 	p.Until("document.querySelector('.trouble')")
 	look(t, p, "opening-failed")
 	p.Click("button.first")
+	p.Until("document.querySelector('#from')")
+}
+
+// While a map is read the page says how far it has come, and then shows it.
+func TestReadingAMap(t *testing.T) {
+	index, err := town()
+	if err != nil {
+		t.Fatal(err)
+	}
+	ready := make(chan struct{})
+	at := serveOpening(t, func(_ context.Context, tell desk.Progress) (*desk.Desk, error) {
+		tell("reading the roads", 3, 7)
+		<-ready
+		return desk.Open(index)
+	})
+	p := browsertest.Start(t).Open(t, at+"/")
+	p.Resize(1280, 800)
+	p.Until("document.querySelector('progress')?.value === 3 && /reading the roads/.test(document.querySelector('#sheet').innerText)")
+	look(t, p, "opening-progress")
+	close(ready)
 	p.Until("document.querySelector('#from')")
 }
 

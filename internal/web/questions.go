@@ -85,6 +85,7 @@ type planQuestion struct {
 	Without    []string `json:"without"`  // PLACEs in roads to leave out
 	KeepOff    []string `json:"keep_off"` // PLACEs in stretches that the drive keeps off
 	DriveOut   bool     `json:"drive_out"`
+	Mixed      bool     `json:"mixed_order"`
 	Kind       string   `json:"kind"`
 	Wishes     []string `json:"wishes"`
 	PractiseAt string   `json:"practise_at"`
@@ -132,7 +133,7 @@ func planOn(ctx context.Context, s *Server, d *desk.Desk, q planQuestion) (*plan
 	}
 	planned, err := d.Plan(desk.PlanRequest{
 		From: q.From, To: q.To, Exercise: q.Exercise, Minutes: q.Minutes, Unsuitable: q.Unsuitable, Suitable: q.Suitable,
-		When: q.When, Now: s.config.Now(), Seed: q.Seed, Learner: q.Learner, Without: q.Without, KeepOff: q.KeepOff, DriveOut: q.DriveOut, Kind: q.Kind, Wishes: q.Wishes, PractiseAt: q.PractiseAt, Done: ctx.Done(),
+		When: q.When, Now: s.config.Now(), Seed: q.Seed, Learner: q.Learner, Without: q.Without, KeepOff: q.KeepOff, DriveOut: q.DriveOut, Mixed: q.Mixed, Kind: q.Kind, Wishes: q.Wishes, PractiseAt: q.PractiseAt, Done: ctx.Done(),
 	})
 	if err != nil {
 		return nil, err

@@ -21,6 +21,7 @@ export function toQuery(r: PlanRequest): string {
     for (const [topic, stage] of Object.entries(r.learner.stages ?? {})) if (stage === "untaught") q.append("untaught", topic);
   }
   if (r.drive_out) q.set("drive_out", "yes");
+  if (r.mixed_order) q.set("mixed_order", "yes");
   if (r.kind) q.set("kind", r.kind);
   for (const wish of r.wishes ?? []) q.append("wish", wish);
   for (const kerb of r.without ?? []) q.append("without", kerb);
@@ -47,6 +48,7 @@ export function fromQuery(query: string): PlanRequest | null {
   if (seed !== null) r.seed = seed;
   if (practise) r.practise_at = practise;
   if (q.get("drive_out")) r.drive_out = true;
+  if (q.get("mixed_order")) r.mixed_order = true;
   if (kind) r.kind = kind;
   if (q.has("wish")) r.wishes = q.getAll("wish");
   if (q.has("keep_off")) r.keep_off = q.getAll("keep_off");

@@ -41,7 +41,7 @@ export interface PlanRequest {
   learner?: Learner | null;
   from: string; to: string; exercise: string; minutes: number; when: string;
   unsuitable?: number | null; suitable?: number | null; seed?: number; without?: string[]; keep_off?: string[]; practise_at?: string;
-  drive_out?: boolean; kind?: string; wishes?: string[];
+  drive_out?: boolean; mixed_order?: boolean; kind?: string; wishes?: string[];
 }
 /** Asked is a request as a plan's file has it: its wishes are sorted there. */
 export interface Asked extends PlanRequest { seek?: { topic: string; at_least: number }[]; avoid?: string[]; my_side?: boolean; questions_when_parked?: boolean }

@@ -29,6 +29,7 @@ class Planner {
   private kind: HTMLSelectElement;
   private wishes: HTMLInputElement;
   private driveOut: HTMLInputElement;
+  private mixed: HTMLInputElement;
   private keepOff: { kerb: string; road: string }[] = [];
   private clickedAt = h("div");
   private exerciseRow = h("div");
@@ -62,6 +63,7 @@ class Planner {
     this.kind = select("kind", app.about.kinds.map(k => [k.name, k.title]), app.about.kinds[0].name, () => { this.showKind(); changed(); });
     this.wishes = h("input", { id: "wishes-said", type: "text", autocomplete: "off", maxlength: 300, "aria-describedby": "wishes-about", onchange: changed });
     this.driveOut = h("input", { id: "drive-out", type: "checkbox", onchange: changed });
+    this.mixed = h("input", { id: "mixed", type: "checkbox", onchange: changed });
     const counts = (most: number): [string, string][] => [["", "as usual"], ...Array.from({ length: most }, (_, i): [string, string] => [String(i), String(i)])];
     this.no = select("unsuitable", counts(5), "", changed);
     this.yes = select("suitable", counts(4).filter(([v]) => v !== "0"), "", changed);
@@ -117,7 +119,7 @@ class Planner {
     show(this.judgeRow, h("legend", {}, "Roads to judge"),
       h("div", {}, h("label", { for: "unsuitable" }, "that will not do"), this.no),
       h("div", {}, h("label", { for: "suitable" }, "that would do"), this.yes),
-      h("div", { class: "ticks alone" }, h("label", { for: "drive-out" }, this.driveOut, "I drive out to where we change over")));
+      h("div", { class: "ticks alone" }, h("label", { for: "mixed" }, this.mixed, "In mixed order, not those that will not do first"), h("label", { for: "drive-out" }, this.driveOut, "I drive out to where we change over")));
     show(this.exerciseRow, h("label", { for: "exercise" }, "Exercise"), this.exercise);
     this.showKind();
   }
@@ -161,6 +163,7 @@ class Planner {
     this.practiseAt = r.practise_at ?? "";
     this.keepOff = (r.keep_off ?? []).map(kerb => ({ kerb, road: "" }));
     this.driveOut.checked = r.drive_out ?? false;
+    this.mixed.checked = r.mixed_order ?? false;
     this.kind.value = r.kind ?? this.app.about.kinds[0].name;
     if (!this.kind.value) choose(this.kind, r.kind!, plain(r.kind!)); // one that is not offered
     this.wishes.value = (r.wishes ?? wishesOf(r)).join(", ");
@@ -189,7 +192,7 @@ class Planner {
       kind: kind === this.app.about.kinds[0] ? undefined : this.kind.value,
     };
     return kind.exercises
-      ? { ...common, exercise: this.exercise.value, unsuitable: count(this.no), suitable: count(this.yes), practise_at: this.practiseAt || undefined, drive_out: this.driveOut.checked || undefined }
+      ? { ...common, exercise: this.exercise.value, unsuitable: count(this.no), suitable: count(this.yes), practise_at: this.practiseAt || undefined, drive_out: this.driveOut.checked || undefined, mixed_order: this.mixed.checked || undefined }
       : common;
   }
 

@@ -29,7 +29,7 @@ test("a request survives its address", () => {
     { from: "w145+766r", to: "", exercise: "turn-in-the-road", minutes: 60, when: "2027-03-04 10:00", unsuitable: null, suitable: null, without: [] },
     { from: "Mill Lane & High Street", to: "ZZ1 2AB", exercise: "hill-start", minutes: 90, when: "2027-03-04 10:00", unsuitable: 0, suitable: 2, seed: 7, practise_at: "w1+2l", without: ["w3+4r", "52.1,-0.7"], learner: { reference: "AB", level: "early", stages: { "roundabouts": "untaught" } } },
     { from: "a", to: "", exercise: "", minutes: 60, when: "2027-03-04 10:00", unsuitable: null, suitable: null, without: [], kind: "junctions", wishes: ["at least four crossroads", "no dual carriageways"], keep_off: ["w5+6l"] },
-    { from: "a", to: "", exercise: "hill-start", minutes: 60, when: "2027-03-04 10:00", unsuitable: null, suitable: null, without: [], drive_out: true },
+    { from: "a", to: "", exercise: "hill-start", minutes: 60, when: "2027-03-04 10:00", unsuitable: null, suitable: null, without: [], drive_out: true, mixed_order: true },
   ]) assert.deepEqual(fromQuery(toQuery(r)), r);
 });
 
