@@ -435,7 +435,7 @@ func TestReadingAMap(t *testing.T) {
 	})
 	p := browsertest.Start(t).Open(t, at+"/")
 	p.Resize(1280, 800)
-	p.Until("document.querySelector('progress')?.value === 3 && /reading the roads/.test(document.querySelector('#sheet').innerText)")
+	p.Until("document.querySelector('progress')?.value === 3 && /Reading the roads/.test(document.querySelector('#sheet').innerText)")
 	look(t, p, "opening-progress")
 	close(ready)
 	p.Until("document.querySelector('#from')")

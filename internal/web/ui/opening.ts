@@ -2,11 +2,12 @@
 
 import { ask, post, sentence, type About, type Offer } from "./api";
 import { fill, h, say, show } from "./dom";
+import { capital } from "./words";
 
 export function openingView(about: About, sheet: HTMLElement, again: () => Promise<void>): void {
   if (about.state === "opening") {
     const part = about.total ? h("progress", { value: about.done ?? 0, max: about.total, "aria-label": "How far it has come" }) : h("progress", { "aria-label": "Working" });
-    show(sheet, h("h1", {}, "Reading the map"), h("p", {}, about.stage ? about.stage + " …" : "Starting …"), part, h("p", { class: "quiet" }, "The first time this takes a few seconds for a county. Next time it is at hand at once."));
+    show(sheet, h("h1", {}, "Reading the map"), h("p", {}, about.stage ? capital(about.stage) + " …" : "Starting …"), part, h("p", { class: "quiet" }, "The first time this takes a few seconds for a county. Next time it is at hand at once."));
     setTimeout(() => again().catch(e => say(sentence(e), true)), 400);
     return;
   }
