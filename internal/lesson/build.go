@@ -37,6 +37,7 @@ func (pl *planner) circuit(f *finalist) (*circuit.Circuit, error) {
 	if f.sameAgain {
 		c.Cautions = append(append([]string(nil), cautions...), sameReason)
 	}
+	c.Bound = pl.bound(f)
 	pl.lay(c, f)
 	return c, nil
 }

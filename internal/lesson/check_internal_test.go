@@ -50,7 +50,7 @@ func TestReadTable(t *testing.T) {
 		{"  least: 2\n", "  least: 9\n", "goes"},
 		{"about_s: 600", "about_s: 900", "pull_ups"},
 		{"{from: 50,", "{from: 20,", "from must rise"},
-		{"finalists: 16", "finalists: 0", "search"},
+		{"finalists: 8", "finalists: 0", "search"},
 		{"least_minutes: 4", "least_minutes: 0", "least_minutes"},
 	} {
 		spoilt := strings.Replace(string(text), c.old, c.new, 1)

@@ -12,8 +12,10 @@
 //  4. A seeded iterated local search chooses order and place on those times.
 //  5. The best finalists are driven: paths joined and walked through the
 //     network's turns, pull-ups set, goes counted, directions written, times
-//     taken again on the real drive. The best of those that keep every must is
-//     the circuit.
+//     taken again on the real drive.
+//  6. What may still be better is driven from the best down, until nothing that
+//     is left can be, or enough was driven in vain. The best that keeps every
+//     must is the circuit; what is left gives the bound that its file states.
 //
 // Lessons of other kinds, and one past roads to judge that is to come by
 // something besides, are tours (kind*.go): a list of items, each a way through a
@@ -25,6 +27,7 @@
 // planner. A plan is the same for the same request and seed on any machine of
 // one architecture; no clock is read.
 //
-// Not guaranteed: that no better circuit exists. A wish that is said not to be
-// met was not found by this search.
+// Not guaranteed: that no better circuit exists. The bound is over the roads to
+// judge and places that were kept as candidates; roads that were not looked at,
+// and those that a clearer one of the same reason crowded out, are not in it.
 package lesson

@@ -25,7 +25,8 @@ type finalist struct {
 	arriveS   float64 // at the drop-off, after a debrief there
 	backups   []backup
 	score     float64
-	sameAgain bool // two unsuitable roads show one reason
+	most      float64 // what no circuit of the same roads and places scores more than
+	sameAgain bool    // two unsuitable roads show one reason
 }
 
 // halting is a stop between two legs.
@@ -323,13 +324,13 @@ func (pl *planner) goesAt(f *finalist, other *practice, thereMs uint32) (int, bo
 	return 0, false
 }
 
-// rate scores what was driven: as the search did, with the real drive, goes
-// and roads repeated.
+// rate scores what was driven: as the search did, on the same times, with the
+// real goes and roads repeated.
 func (pl *planner) rate(f *finalist) {
 	w := pl.table.Weights
 	planned := pl.problem.judge(f.order, f.place)
-	f.score = planned.score + w.goes(f.goes-pl.table.Goes.Least) - w.goes(planned.goes-pl.table.Goes.Least) -
-		w.Repeat*repeated(f.out, f.home)
+	home := pl.places[f.place].home[f.goes%2]
+	f.score = planned.worth + pl.problem.practised(f.goes, planned.outMs+int64(home)) - w.Repeat*repeated(f.out, f.home)
 	if pl.change != nil {
 		f.score -= w.DriveMinute * float64(pl.change.ms()) / 60000
 	}

@@ -208,7 +208,7 @@ func (pl *planner) shares() map[string]float64 {
 func (pl *planner) best() *finalist {
 	for _, distinct := range []bool{true, false} {
 		pl.problem.distinct = distinct
-		if f := pl.bestOf(pl.choices()); f != nil {
+		if f := pl.proven(pl.bestOf(pl.choices())); f != nil {
 			return f
 		}
 	}
@@ -233,12 +233,7 @@ func (pl *planner) bestOf(choices []choice) *finalist {
 		if pl.stopped() {
 			return nil
 		}
-		f, ok := pl.drive(c)
-		if !ok {
-			continue
-		}
-		f.score -= pl.awkward(f)
-		if best == nil || f.score > best.score {
+		if f, ok := pl.finish(c); ok && (best == nil || f.score > best.score) {
 			best = f
 		}
 	}

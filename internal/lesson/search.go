@@ -48,6 +48,8 @@ type choice struct {
 	goes  int
 	score float64 // with every violation taken off
 	short float64 // seconds by which musts are missed; 0: feasible
+	worth float64 // of the roads to judge and the place, without goes and minutes
+	outMs int64   // planned drive from the start to the place
 }
 
 // missed is what one second of a missed must costs: more than any worth.
@@ -105,6 +107,7 @@ func (p *problem) judge(order []int, place int) choice {
 	}
 	drive += int64(p.leg(p.arrive[order[len(order)-1]][place], &c))
 	worth += p.place[place]
+	c.worth, c.outMs = worth, drive
 
 	best := math.Inf(-1)
 	short := 0.0
@@ -128,7 +131,7 @@ func (p *problem) judge(order []int, place int) choice {
 			goes = p.goesLeast + (p.goesLeast+parity)%2
 			miss = float64(int64(goes)*p.goMs-left) / 1000
 		}
-		s = p.weights.goes(goes-p.goesLeast) - p.weights.DriveMinute*float64(total)/60000 - missed*miss
+		s = p.practised(goes, total) - missed*miss
 		if s > best {
 			best, short, c.goes = s, miss, goes
 		}
@@ -140,6 +143,11 @@ func (p *problem) judge(order []int, place int) choice {
 	c.score += worth + best - missed*c.short
 	c.short += short
 	return c
+}
+
+// practised is what goes are worth, with the cost of the minutes of driving.
+func (p *problem) practised(goes int, driveMs int64) float64 {
+	return p.weights.goes(goes-p.goesLeast) - p.weights.DriveMinute*float64(driveMs)/60000
 }
 
 // leg counts an impossible leg as an hour missed.
