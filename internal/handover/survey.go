@@ -35,17 +35,21 @@ const mostUnknown = 60
 func SurveyReport(r *survey.Report, drive *circuit.Circuit, attribution string) ([]byte, error) {
 	page := struct {
 		*survey.Report
-		Map         template.HTML
-		Listed      []survey.Unknown
-		More        int
-		Nothing     []string
-		Drive       *circuit.Circuit
-		Attribution string
+		Map               template.HTML
+		Listed            []survey.Unknown
+		More              int
+		Nothing, NotKnown []string
+		Drive             *circuit.Circuit
+		Attribution       string
 	}{Report: r, Drive: drive, Attribution: attribution}
 	page.Listed = r.Unknown[:min(len(r.Unknown), mostUnknown)]
 	page.More = len(r.Unknown) - len(page.Listed)
 	for _, o := range r.Offers {
-		if o.Fit[len(o.Fit)-1]+o.Possible[len(o.Fit)-1] == 0 {
+		switch {
+		case o.Fit[len(o.Fit)-1]+o.Possible[len(o.Fit)-1] > 0:
+		case o.NotKnown > 0:
+			page.NotKnown = append(page.NotKnown, o.Title)
+		default:
 			page.Nothing = append(page.Nothing, o.Title)
 		}
 	}

@@ -39,7 +39,8 @@ type Offer struct {
 	Title    string `json:"title"`
 	Fit      []int  `json:"fit"`
 	Possible []int  `json:"possible"`
-	Best     []Spot `json:"best"` // at most twenty, one of a road
+	NotKnown int    `json:"not_known"` // places with nothing to assume from, as slopes without heights
+	Best     []Spot `json:"best"`      // at most twenty, one of a road
 }
 
 // Spot is a place.
@@ -110,6 +111,9 @@ func (a *Area) offer(rings []float64, assessor *assess.Assessor, ex *assess.Exer
 	var all []found
 	for i, s := range a.Stretches {
 		for _, p := range assessor.Scan(ex, s) {
+			if p.Verdict == assess.VerdictUnknown {
+				o.NotKnown++
+			}
 			if p.Verdict < assess.Possible {
 				continue
 			}
