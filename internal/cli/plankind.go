@@ -33,7 +33,11 @@ func printPractice(w io.Writer, c *circuit.Circuit, p circuit.Practised, clock f
 	}
 	fmt.Fprintln(w)
 	for _, b := range p.Backups {
-		fmt.Fprintf(w, "If it is taken: %s, %s side (%s), %s.\n", b.Road, b.Side, b.Kerb, lower(verdictHeading(b.Verdict)))
+		loses := ""
+		if b.Goes < p.Goes {
+			loses = fmt.Sprintf(" There is time for %d of the %d goes.", b.Goes, p.Goes)
+		}
+		fmt.Fprintf(w, "If it is taken: %s, %s side (%s), %s.%s\n", b.Road, b.Side, b.Kerb, lower(verdictHeading(b.Verdict)), loses)
 	}
 }
 
