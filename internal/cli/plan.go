@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -56,6 +58,7 @@ before it. Its fields:
 	f.StringVar(&o.request.Kind, "kind", "", "`KIND` of lesson: "+desk.KindWords())
 	f.StringVar(&o.request.Second, "second-exercise", "", "`NAME` of the second of two exercises")
 	f.StringArrayVar(&o.request.Wishes, "wish", nil, "a `WISH`, as \"at least four mini-roundabouts\", \"no dual carriageways\",\n\"my side and your side\" or \"questions only when parked\"; may be given again")
+	f.IntVar(&o.request.Alternatives, "alternatives", 0, "`NUMBER` of lessons more that practise in other roads, written beside the first as FILE-2 and so on")
 	f.StringVarP(&o.output, "output", "o", "", "circuit `FILE` to write (GeoJSON)")
 	f.BoolVar(&o.asJSON, "json", false, "print the circuit file")
 	return c
@@ -90,6 +93,9 @@ func runPlan(s streams, c *cobra.Command, o planOptions) error {
 	if c.Flags().Changed("suitable") {
 		o.request.Suitable = &o.suitable
 	}
+	if o.request.Alternatives < 0 || o.request.Alternatives > 0 && o.output == "" {
+		return &desk.Fault{Kind: desk.WrongUse, Err: errors.New("--alternatives needs a number of 0 or more, and -o with a file to write beside")}
+	}
 	o.request.Now = time.Now()
 	d, err := desk.Open(o.index)
 	if err != nil {
@@ -111,6 +117,9 @@ func runPlan(s streams, c *cobra.Command, o planOptions) error {
 		if err := desk.WriteFile(o.output, planned.File); err != nil {
 			return err
 		}
+		if err := o.writeOthers(s, planned.Others); err != nil {
+			return err
+		}
 	}
 	if o.asJSON {
 		_, err := s.out.Write(planned.File)
@@ -119,6 +128,23 @@ func runPlan(s streams, c *cobra.Command, o planOptions) error {
 	printCircuit(s.out, planned.Circuit)
 	if o.output != "" {
 		fmt.Fprintf(s.err, "Written to %s.\n", o.output)
+	}
+	return nil
+}
+
+// writeOthers writes alternatives beside the output: lesson.geojson has
+// lesson-2.geojson beside it.
+func (o *planOptions) writeOthers(s streams, others [][]byte) error {
+	ext := filepath.Ext(o.output)
+	for i, file := range others {
+		name := fmt.Sprintf("%s-%d%s", strings.TrimSuffix(o.output, ext), i+2, ext)
+		if err := desk.WriteFile(name, file); err != nil {
+			return err
+		}
+		fmt.Fprintf(s.err, "Another lesson, that practises in another road: %s.\n", name)
+	}
+	if len(others) < o.request.Alternatives {
+		fmt.Fprintf(s.err, "No more lessons as good were found (%d of %d).\n", len(others), o.request.Alternatives)
 	}
 	return nil
 }
@@ -151,6 +177,7 @@ func (o *planOptions) read(flags *pflag.FlagSet) error {
 			take()
 		}
 	}
+	r.Alternatives = o.request.Alternatives
 	o.request = r
 	return nil
 }

@@ -14,27 +14,28 @@ import (
 // PlanRequest asks for a lesson. What is left out is filled in by the lesson's
 // table; When by the half hour after Now.
 type PlanRequest struct {
-	From, To   string // PLACEs; To as From where empty
-	Exercise   string
-	Minutes    float64
-	Unsuitable *int
-	Suitable   *int
-	When       string // RFC 3339, or "2027-03-04 10:00" there
-	ArriveBy   string // the same, of the lesson's end, in place of When
-	Now        time.Time
-	Seed       uint64
-	Learner    *circuit.LearnerRecord // nil where nobody says
-	Avoid      []string               // topics to keep off the drive, as "dual carriageways"
-	DriveOut   bool                   // the instructor drives out to where they change over
-	Day        lesson.Day             // what the day, the car and the instructor make of it
-	Mixed      bool                   // roads to judge in mixed order, else the unsuitable first
-	Kind       string                 // of lesson; "" past roads to judge to a place to practise
-	Second     string                 // of two exercises, the second
-	Wishes     []string               // sentences, as "at least four mini-roundabouts"
-	Without    []string               // kerbs of roads neither to judge nor to practise in
-	KeepOff    []string               // kerbs of stretches that the drive keeps off this time
-	PractiseAt string                 // kerb in the stretch to practise in; "" lets the planner choose
-	Done       <-chan struct{}        // closed: nobody waits any longer; nil: never
+	From, To     string // PLACEs; To as From where empty
+	Exercise     string
+	Minutes      float64
+	Unsuitable   *int
+	Suitable     *int
+	When         string // RFC 3339, or "2027-03-04 10:00" there
+	ArriveBy     string // the same, of the lesson's end, in place of When
+	Now          time.Time
+	Seed         uint64
+	Learner      *circuit.LearnerRecord // nil where nobody says
+	Avoid        []string               // topics to keep off the drive, as "dual carriageways"
+	DriveOut     bool                   // the instructor drives out to where they change over
+	Day          lesson.Day             // what the day, the car and the instructor make of it
+	Mixed        bool                   // roads to judge in mixed order, else the unsuitable first
+	Kind         string                 // of lesson; "" past roads to judge to a place to practise
+	Second       string                 // of two exercises, the second
+	Wishes       []string               // sentences, as "at least four mini-roundabouts"
+	Without      []string               // kerbs of roads neither to judge nor to practise in
+	KeepOff      []string               // kerbs of stretches that the drive keeps off this time
+	PractiseAt   string                 // kerb in the stretch to practise in; "" lets the planner choose
+	Alternatives int                    // how many lessons more, that practise in other roads
+	Done         <-chan struct{}        // closed: nobody waits any longer; nil: never
 }
 
 // Planned is a circuit and what was understood of the request.
@@ -42,6 +43,7 @@ type Planned struct {
 	Circuit *circuit.Circuit
 	File    []byte   // the circuit file
 	Said    []string // what was understood where that is not what was typed
+	Others  [][]byte // circuit files of as good lessons that practise in other roads, the best first
 }
 
 // Plan plans the circuit of a lesson. A wish that can't be met is a fault of
@@ -85,13 +87,13 @@ func (d *Desk) plan(r PlanRequest) (*Planned, error) {
 		}
 		practiseIn = &at[0]
 	}
-	c, err := lesson.Plan(d.net, d.profile, d.hourly(when, r.Minutes), lesson.Request{
+	all, err := lesson.Alternatives(d.net, d.profile, d.hourly(when, r.Minutes), lesson.Request{
 		From: from.Position, To: to.Position, FromWords: r.From, ToWords: r.To,
 		Exercise: r.Exercise, Minutes: r.Minutes, Unsuitable: r.Unsuitable, Suitable: r.Suitable,
 		When: when, Seed: r.Seed, Learner: r.Learner, Kind: kind, Second: r.Second, Wishes: wishes, DriveOut: r.DriveOut, Day: r.Day, Mixed: r.Mixed,
 		Without: without, PractiseIn: practiseIn, Done: r.Done,
 		Closed: append(d.view.Closed(when, when.Add(time.Duration(r.Minutes*float64(time.Minute)))), keepOff...),
-	})
+	}, r.Alternatives)
 	if errors.Is(err, lesson.ErrStopped) {
 		return nil, ErrStopped
 	}
@@ -102,12 +104,16 @@ func (d *Desk) plan(r PlanRequest) (*Planned, error) {
 		}
 		return nil, &Fault{Kind: WrongUse, Err: err}
 	}
-	c.Request.Without, c.Request.KeepOff, c.Request.PractiseAt = r.Without, r.KeepOff, r.PractiseAt
-	file, err := circuit.Encode(c)
-	if err != nil {
-		return nil, err
+	var files [][]byte
+	for _, c := range all {
+		c.Request.Without, c.Request.KeepOff, c.Request.PractiseAt = r.Without, r.KeepOff, r.PractiseAt
+		file, err := circuit.Encode(c)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, file)
 	}
-	out := &Planned{Circuit: c, File: file}
+	out := &Planned{Circuit: all[0], File: files[0], Others: files[1:]}
 	for _, said := range []string{from.Said, to.Said} {
 		if said != "" && (len(out.Said) == 0 || out.Said[0] != said) {
 			out.Said = append(out.Said, said)

@@ -55,6 +55,15 @@ func Plan(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request)
 	if r.Kind != circuit.RoadsToJudge || len(r.Seek) > 0 {
 		return pl.planKind()
 	}
+	by, f, err := pl.bestLesson()
+	if err != nil {
+		return nil, err
+	}
+	return by.circuit(by.withSecondRoad(f))
+}
+
+// bestLesson is the best finalist, with the planner that made it.
+func (pl *planner) bestLesson() (*planner, *finalist, error) {
 	pl.gather(pl.budgetMs)
 	pl.pose()
 	by, f := pl, (*finalist)(nil)
@@ -64,16 +73,17 @@ func Plan(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request)
 	if f == nil && (pl.wish.DriveOut || pl.wish.NearSide || pl.untaught != nil) {
 		by, f = pl.changing()
 	}
+	var err error
 	if f == nil && !pl.stopped() {
 		err = pl.unmet()
 	}
 	if pl.stopped() {
-		return nil, ErrStopped
+		return nil, nil, ErrStopped
 	}
 	if f == nil {
-		return nil, err
+		return nil, nil, err
 	}
-	return by.circuit(by.withSecondRoad(f))
+	return by, f, nil
 }
 
 func newPlanner(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request) (*planner, error) {

@@ -55,7 +55,7 @@ func (pl *planner) bound(f *finalist) *circuit.Bound {
 	if ms, ok := tree.Ms(pl.wish.To); ok {
 		straight = -pl.table.Weights.DriveMinute * float64(ms) / 60000
 	}
-	b := &circuit.Bound{Score: thousandths(f.score, math.Floor), Best: thousandths(f.most, math.Ceil)}
+	b := &circuit.Bound{Score: thousandths(f.score, math.Floor), Best: thousandths(max(f.most, f.score), math.Ceil)}
 	if b.Best > b.Score {
 		b.Gap = thousandths((b.Best-b.Score)/(b.Best-straight), math.Ceil)
 	}
