@@ -16,10 +16,10 @@ import (
 // what is reached is held.
 func TestSurveyDrivesInLargerAreas(t *testing.T) {
 	o := town(t)
-	settles(t, o, held{"Merrack Avenue", 300, 0.2, 1.3, 1.5})
-	settles(t, o, held{"Harrowmere Road", 180, 0.2, 1, 1})
-	settles(t, o, held{"Harrowmere Road", 300, 0.15, 1.3, 1.5})
-	settles(t, o, held{"Eastlands Road", 300, 0.08, 1, 1})
+	settles(t, o, held{"Merrack Avenue", 300, [3]float64{0.2, 0.2, 0.2}, 1.3, 1.5})
+	settles(t, o, held{"Harrowmere Road", 180, [3]float64{0.2, 0.2, 0.2}, 1, 1})
+	settles(t, o, held{"Harrowmere Road", 300, [3]float64{0.15, 0.15, 0.15}, 1.3, 1.5})
+	settles(t, o, held{"Eastlands Road", 300, [3]float64{0.08, 0.08, 0.08}, 1, 1})
 }
 
 func TestSurveyDrivesInRutland(t *testing.T) {
