@@ -97,7 +97,7 @@ func truth(n *roadnet.Network, byWay map[int64][]*demotown.Record, p roadnet.Pos
 }
 
 // inTown are the exercises with their names in the truth.
-var inTown = []townExercise{
+var inTown = [...]townExercise{
 	{"turn-in-the-road", demotown.TurnInTheRoad, 0.25, false, 0.87, 1.00, 0.21, 10},
 	{"moving-off", demotown.MovingOff, 0.3, false, 0.90, 1.00, 0.13, 14},
 	{"straight-reverse", demotown.StraightReverse, 0.2, false, 0.90, 1.00, 0.14, 11},

@@ -33,6 +33,7 @@ type road struct {
 	lane     bool // one car wide, with passing places
 	rough    bool // unsealed
 	measured bool // its width is on the map
+	told     bool // the map tells something of its parked cars
 	bus      bool // on a bus route
 	backward bool // one-way, and drawn on the map against the traffic
 	setts    bool

@@ -58,7 +58,7 @@ var shift = [worlds]float64{-1, 0, 1}
 func (t *town) setWidths() {
 	for _, s := range t.stretches {
 		r := s.road
-		of, own := t.stream("width "+r.name), t.stream("stretch "+r.name)
+		of, own := t.unseen("width "+r.name, r.measured || r.told), t.unseen("stretch "+r.name, r.measured || r.told)
 		for range s.id % 97 {
 			own.Uint64()
 		}
@@ -100,10 +100,11 @@ func meanWidth(r *road) (mean, spread float64) {
 
 // park fills the kerbs of every stretch hour by hour.
 func (t *town) park() {
-	random := t.stream("parked")
+	shown, random := t.stream("parked"), t.unseen("parked", false)
 	for _, s := range t.stretches {
 		if s.lot != nil {
 			t.parkBays(s, random.Float64())
+			shown.Float64()
 			continue
 		}
 		t.countHomes(s)
@@ -117,11 +118,14 @@ func (t *town) park() {
 			if p.barred || s.road.dual || s.road.ring || s.road.class == trunk {
 				room = 0
 			}
-			luck, other := 0.75+0.5*random.Float64(), random.Float64()
+			luck, other := random.Float64(), random.Float64()
+			if l, o := shown.Float64(), shown.Float64(); s.road.told {
+				luck, other = l, o
+			}
 			own := carsPerHome*float64(p.homes) - 1.25*float64(p.drives)
 			for w := range worlds {
 				for h := range 24 {
-					n := math.Max(0, own)*athome[h]*luck + pull*room*visiting[h]*other
+					n := math.Max(0, own)*athome[h]*(0.75+0.5*luck) + pull*room*visiting[h]*other
 					p.parked[w][h] = int(math.Min(room, math.Round(n*fill[w])))
 				}
 			}

@@ -73,6 +73,7 @@ func (t *town) parkingTags(r *road, k tags, from, to int, random *rand.Rand) {
 	if share := random.Float64(); !ok || share > 0.1 || r.ring || r.dual {
 		return
 	}
+	r.told = true
 	old := random.Float64() < 0.25
 	var values [2]string
 	for i := range values {

@@ -17,6 +17,7 @@ type stretch struct {
 	pass  [2]passing
 	ends  [2]ending // behind and ahead
 	width [worlds]float64
+	drawn float64    // journeys that pass, one way
 	flow  float64    // vehicles an hour at eleven in the morning, both ways
 	mean  float64    // gradient in percent, uphill positive, along it
 	steep float64    // steepest over 30 m, without its sign

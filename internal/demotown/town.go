@@ -11,6 +11,7 @@ import (
 type town struct {
 	*network
 	seed        uint64
+	redraw      uint64 // of what no map shows; 0 is the town itself
 	lots        []*lot
 	features    []*feature
 	blocks      []*block

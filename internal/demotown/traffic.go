@@ -2,6 +2,7 @@ package demotown
 
 import (
 	"math"
+	"math/rand/v2"
 
 	"loopwright/internal/geo"
 )
@@ -93,16 +94,23 @@ func (t *town) setFlows() {
 		send(t.homes[random.IntN(len(t.homes))].at, 0.08/60, 0)
 	}
 	for _, s := range t.stretches {
+		s.drawn = 0
+		for i := 1; i < len(s.nodes); i++ {
+			a, b := s.nodes[i-1], s.nodes[i]
+			s.drawn = math.Max(s.drawn, count[[2]int{min(a, b), max(a, b)}])
+		}
+	}
+	t.blurFlows(random)
+}
+
+// blurFlows lets the hour be busier or quieter than the journeys make it.
+func (t *town) blurFlows(random *rand.Rand) {
+	for _, s := range t.stretches {
 		if s.lot != nil {
 			s.flow = 12
 			continue
 		}
-		most := 0.0
-		for i := 1; i < len(s.nodes); i++ {
-			a, b := s.nodes[i-1], s.nodes[i]
-			most = math.Max(most, count[[2]int{min(a, b), max(a, b)}])
-		}
-		s.flow = 2 * most * math.Exp(0.2*random.NormFloat64())
+		s.flow = 2 * s.drawn * math.Exp(0.2*random.NormFloat64())
 	}
 }
 
