@@ -52,6 +52,48 @@ func TestNeighboursNeverHelp(t *testing.T) {
 	}
 }
 
+// A bus route along a road never raises the chance of a place on it, whether how
+// quiet the roads are is measured or not.
+func TestBusRouteNeverHelps(t *testing.T) {
+	gb := profile(t, "gb")
+	drawn := func(bus, measure bool) (*Assessor, roadnet.SegmentID) {
+		n := roadnettest.Parse(t, ladder+"A-B Mill Lane 30mph")
+		seg := roadnettest.Segment(t, n, "A>B")
+		if bus {
+			for _, p := range n.Pieces(seg.Stretch()) {
+				p.Attributes.Flags |= roadnet.BusRoute
+			}
+		}
+		if measure {
+			n = measured(t, n, gb)
+		}
+		return New(n, gb), seg
+	}
+	for _, measure := range []bool{false, true} {
+		without, seg := drawn(false, measure)
+		with, _ := drawn(true, measure)
+		lower := 0
+		for _, ex := range Exercises() {
+			if ex.CarPark {
+				continue
+			}
+			for at := geo.Metres(20); at < 280; at += 20 {
+				pos := roadnet.Position{Segment: seg, Along: at}
+				was, now := without.At(ex, pos, roadnet.Left), with.At(ex, pos, roadnet.Left)
+				if now.Chance > was.Chance+1e-9 {
+					t.Errorf("%s at %.0f m, traffic measured %v: a bus route raises the chance from %v to %v", ex.Name, float64(at), measure, was.Chance, now.Chance)
+				}
+				if now.Chance < was.Chance {
+					lower++
+				}
+			}
+		}
+		if lower == 0 {
+			t.Errorf("traffic measured %v: a bus route lowers no chance", measure)
+		}
+	}
+}
+
 // At its hours a school within 200 m rules a place out, in term; at eleven and
 // in the summer holidays it does not.
 func TestSchoolHours(t *testing.T) {
