@@ -2,6 +2,7 @@ package lesson
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -25,6 +26,13 @@ var cautions = []string{
 // sameReason is owned up to where no circuit had a reason for each.
 const sameReason = "Two of the roads to judge will not do for the same reason: no other reason was found within reach."
 
+// sameWay is owned up to where more than a share of the drive, our choice, goes
+// along roads again in the same direction.
+const (
+	sameWay   = "A good part of the drive goes the same way twice: no better drive was found from here."
+	muchAgain = 0.15
+)
+
 // noName is what a road without one is called.
 const noName = "a road without a name"
 
@@ -35,7 +43,10 @@ func (pl *planner) circuit(f *finalist) (*circuit.Circuit, error) {
 		return nil, err
 	}
 	if f.sameAgain {
-		c.Cautions = append(append([]string(nil), cautions...), sameReason)
+		c.Cautions = append(slices.Clone(c.Cautions), sameReason)
+	}
+	if f.drivenAgain() > muchAgain {
+		c.Cautions = append(slices.Clone(c.Cautions), sameWay)
 	}
 	c.Bound = pl.bound(f)
 	pl.lay(c, f)

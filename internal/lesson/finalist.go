@@ -345,3 +345,12 @@ func (pl *planner) rate(f *finalist) {
 		}
 	}
 }
+
+// drivenAgain is the share of the learner's whole drive that goes along a
+// segment again.
+func (f *finalist) drivenAgain() float64 {
+	if f.last != nil {
+		return repeated(f.out, f.last.way, f.home)
+	}
+	return repeated(f.out, f.home)
+}
