@@ -30,9 +30,9 @@ import (
 // data/exercises.yaml.
 
 const (
-	alikeReach geo.Metres = 1000 // beyond it a road tells nothing of another: our choice, a quarter of a town
-	alikeMost             = 16   // measured stretches asked: our choice, the next ones add little
-	inferring             = 0.36 // of the variance explained, from which a width is inferred and not assumed: the spread falls by a fifth
+	alikeReach = geo.Metres(1000) // beyond it a road tells nothing of another: our choice, a quarter of a town
+	alikeMost  = 16               // measured stretches asked: our choice, the next ones add little
+	inferring  = 0.36             // of the variance explained, from which a width is inferred and not assumed: the spread falls by a fifth
 )
 
 // Likeness is what one stretch's width has in common with others'.

@@ -36,7 +36,7 @@ func TestWhatStandsBesideTheRoads(t *testing.T) {
 		{"building=yes", "unsaid"},
 		{"building=no", ""},
 		{"building=yes|amenity=school|name=Mill School", "place of work; school Mill School"},
-		{"building=retail|shop=bakery", "place of work; shop"},
+		{"building=retail|shop=bakery", "place of work; shop; bakery"},
 		{"building=roof|amenity=parking", "roof; car park"},
 		{"building=carport", "roof"},
 		{"building=cathedral", "place of work"},
