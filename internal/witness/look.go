@@ -345,7 +345,7 @@ func (w *Witness) dropHalves(c *crossing, from, v osm.NodeID) {
 	kept := c.arms[:0:0]
 	for i, a := range c.arms {
 		drop := false
-		if own.way != nil && w.half(a.way) && sameName(own.way, a.way) && math.Abs(a.turn) > 110 {
+		if own.way != nil && w.half(a.way) && math.Abs(a.turn) > 110 && w.sameRoadBack(v, own, a) {
 			drop = true
 		}
 		for j, b := range c.arms {
@@ -363,6 +363,21 @@ func (w *Witness) dropHalves(c *crossing, from, v osm.NodeID) {
 		}
 	}
 	c.arms = kept
+}
+
+// sameRoadBack says whether an arm is the half by which the car's own road comes
+// back: it is called the same, or where neither is called anything, both end in
+// one place.
+func (w *Witness) sameRoadBack(v osm.NodeID, own edge, a arm) bool {
+	if !sameName(own.way, a.way) {
+		return false
+	}
+	if own.way.Tags.Find("name") != "" || own.way.Tags.Find("ref") != "" {
+		return true
+	}
+	end, ok := w.shortEnd(v, own)
+	back, okBack := w.shortEnd(a.from, edge{way: a.way, to: a.to})
+	return ok && okBack && end == back
 }
 
 // islandSide says whether a road that can't be entered is the way out beside an
