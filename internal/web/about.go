@@ -58,6 +58,8 @@ type aboutKind struct {
 var kindsOffered = []aboutKind{
 	{circuit.RoadsToJudge.String(), "An exercise, past roads to judge", true},
 	{circuit.Junctions.String(), "Junctions", false},
+	{circuit.MockTest.String(), "A mock test", false},
+	{circuit.TestDay.String(), "The day of the test: drop off at the centre, ten minutes early", false},
 }
 
 type aboutExercise struct {
