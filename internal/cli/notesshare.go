@@ -133,25 +133,27 @@ func newUsedCommand(s streams) *cobra.Command {
 	var asJSON bool
 	c := &cobra.Command{
 		Use:   "used FILE.geojson [--on DATE]",
-		Short: "Note that a plan's practice place was used, so that it rests",
-		Long: `Notes that the practice place of a planned drive was used. Plans of the next days
-let it rest.`,
+		Short: "Note that a plan's places to practise were used, so that they rest",
+		Long: `Notes that the places to practise of a planned drive were used. Plans of the next
+days let them rest.`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
 			return withNotes(func(b *desk.Notes) error {
-				row, before, err := b.Used(args[0], on, by, time.Now())
+				used, err := b.Used(args[0], on, by, time.Now())
 				if err != nil {
 					return err
 				}
 				if asJSON {
-					return printJSON(s.out, row)
+					return printJSON(s.out, map[string]any{"used": used})
 				}
-				if before {
-					fmt.Fprint(s.out, "Noted before: ")
-				} else {
-					fmt.Fprint(s.out, "Noted: ")
+				for _, place := range used {
+					if place.Before {
+						fmt.Fprint(s.out, "Noted before: ")
+					} else {
+						fmt.Fprint(s.out, "Noted: ")
+					}
+					printNote(s.out, place.NoteRow)
 				}
-				printNote(s.out, *row)
 				return nil
 			})
 		},

@@ -10,10 +10,8 @@ import (
 
 	"loopwright/internal/assess"
 	"loopwright/internal/calendar"
-	"loopwright/internal/circuit"
 	"loopwright/internal/geo"
 	"loopwright/internal/notes"
-	"loopwright/internal/roadnet"
 )
 
 // Notes is the user's notes. It needs no network but to find a PLACE, or to see
@@ -220,56 +218,6 @@ func (b *Notes) List(d *Desk, deleted bool) ([]NoteRow, error) {
 		return nil
 	})
 	return rows, notesFault(err)
-}
-
-// Used notes that a circuit's practice place was used. on is the day, or day and
-// time; "" is the time that the circuit was planned for. A use that is noted
-// already is not noted again.
-func (b *Notes) Used(path, on, by string, now time.Time) (*NoteRow, bool, error) {
-	c, err := ReadCircuit(path)
-	if err != nil {
-		return nil, false, err
-	}
-	fail := func(err error) (*NoteRow, bool, error) {
-		return nil, false, &Fault{Kind: BadInput, Err: fmt.Errorf("%s: %w", path, err)}
-	}
-	if !c.Practises() {
-		return nil, false, fault(WrongUse, "", "this lesson has no place to practise: there is no use of one to note")
-	}
-	kerb, err := roadnet.ParseKerb(c.Practice.Kerb)
-	if err != nil {
-		return fail(err)
-	}
-	day, minute, err := seenOn(on, c.StartsAt.Add(time.Duration(c.Practice.AtS*float64(time.Second))))
-	if err != nil {
-		return nil, false, &Fault{Kind: WrongUse, Err: err}
-	}
-	file, err := circuit.Encode(c)
-	if err != nil {
-		return fail(err)
-	}
-	n := notes.Note{
-		Author: by, Kind: notes.Use, Day: day, Minute: minute, Exercise: c.Practice.Exercise,
-		Circuit: PlanID(file), // never the file's name, which may be a learner's
-		Place:   notes.Place{Kerb: kerb, At: c.Practice.At, Heading: geo.Radians(c.Practice.FacesDeg) * geo.Degree, Road: c.Practice.Road},
-	}
-	// The kerb's side is as seen along the way; the car's as the driver sits.
-	if (c.Practice.Side == "left") != (kerb.Side == roadnet.Left) {
-		n.Place.Heading = (n.Place.Heading + 180*geo.Degree).Normal()
-	}
-	var before *NoteRow
-	err = b.store.Current(func(r notes.Revision) error {
-		if r.Kind == notes.Use && !r.Deleted && r.Day == day && r.Place.Kerb == kerb && r.Circuit == n.Circuit {
-			row := rowOf(&r.Note)
-			before = &row
-		}
-		return nil
-	})
-	if err != nil || before != nil {
-		return before, true, notesFault(err)
-	}
-	row, err := b.add(n, now)
-	return row, false, err
 }
 
 // Export writes all notes, deleted ones too, to a GeoJSON file.
