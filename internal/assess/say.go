@@ -24,7 +24,10 @@ func Words(f Finding, p *country.Profile) string {
 	if open || f.Criterion == "clear-width" && f.Evidence != Mapped && f.Evidence != Measured {
 		text += ". Check on the day"
 	}
-	if f.Evidence == Measured {
+	switch said := say.state(f, p); {
+	case f.Evidence == Measured && strings.HasPrefix(f.Source, said): // the note says no more than that
+		text = say.label + ": " + f.Source
+	case f.Evidence == Measured:
 		text += "; noted: " + f.Source
 	}
 	return text + "."
