@@ -1,8 +1,6 @@
 package notes_test
 
 import (
-	"math/rand/v2"
-	"path/filepath"
 	"testing"
 	"time"
 
@@ -13,9 +11,6 @@ import (
 	"loopwright/internal/lesson"
 	"loopwright/internal/notes"
 )
-
-var _ = filepath.Join
-var _ = rand.IntN
 
 // Planning a lesson with a hundred thousand notes of roads that change nothing
 // of the plan's course but have to be looked at, against planning with none.
@@ -36,8 +31,8 @@ func BenchmarkPlan(b *testing.B) {
 	}
 	when := time.Date(2027, 3, 4, 10, 0, 0, 0, zone)
 	plan := func(b *testing.B, v *notes.View) {
-		a := assess.New(n, p).WithNotes(v, notes.When{Day: calendar.DateOf(when), Hour: when})
 		for b.Loop() {
+			a := assess.New(n, p).WithNotes(v, notes.When{Day: calendar.DateOf(when), Hour: when})
 			_, err := lesson.Plan(n, p, a, lesson.Request{From: at.Position, To: at.Position, Exercise: "turn-in-the-road", Minutes: 60, When: when,
 				Closed: v.Closed(when, when.Add(time.Hour))})
 			if err != nil {
