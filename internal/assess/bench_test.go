@@ -1,52 +1,21 @@
 package assess
 
 import (
-	"context"
 	"fmt"
-	"os"
-	"os/exec"
-	"path/filepath"
-	"strings"
 	"sync"
 	"testing"
 
 	"loopwright/internal/country"
-	"loopwright/internal/extract"
-	"loopwright/internal/indexing"
+	"loopwright/internal/indexing/indexingtest"
 	"loopwright/internal/roadnet"
 )
 
-// laid reads and lays an extract; the test is skipped where it is absent.
-func laid(t testing.TB, path, code string) (*roadnet.Network, *country.Profile) {
-	t.Helper()
-	if _, err := os.Stat(path); err != nil {
-		t.Skipf("no extract at %s", path)
-	}
-	p, err := country.ByCode(code)
-	if err != nil {
-		t.Fatal(err)
-	}
-	x, err := extract.Read(context.Background(), path, extract.Options{Profile: p})
-	if err != nil {
-		t.Fatal(err)
-	}
-	n, err := indexing.Build(context.Background(), x, p, indexing.Options{ExtractPath: path})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return n, p
-}
-
 func rutland(t testing.TB) (*roadnet.Network, *country.Profile) {
-	return laid(t, filepath.Join("..", "..", "..", "shared", "extracts", "rutland-uk_2022-07-20.osm.pbf"), "gb")
+	return indexingtest.Lay(t, indexingtest.Shared(t, indexingtest.Rutland2022), "gb")
 }
 
 func delaware(t testing.TB) (*roadnet.Network, *country.Profile) {
-	dir, err := exec.Command("go", "list", "-m", "-f", "{{.Dir}}", "github.com/paulmach/osm").Output()
-	if err != nil {
-		t.Skipf("no module cache: %v", err)
-	}
-	return laid(t, filepath.Join(strings.TrimSpace(string(dir)), "testdata", "delaware-latest.osm.pbf"), "us")
+	return indexingtest.Lay(t, indexingtest.InModule(t, "delaware-latest.osm.pbf"), "us")
 }
 
 // BenchmarkScan is one stretch at both kerbs for the turn in the road. The

@@ -17,6 +17,7 @@ import (
 	"loopwright/internal/demotown"
 	"loopwright/internal/elevation"
 	"loopwright/internal/indexing"
+	"loopwright/internal/indexing/indexingtest"
 	"loopwright/internal/roadnet"
 	"loopwright/internal/route"
 	"loopwright/internal/traffic"
@@ -51,7 +52,7 @@ func demoFile(t testing.TB, name string) string {
 // way and side.
 func town(t testing.TB) (*roadnet.Network, map[int64][]*demotown.Record) {
 	t.Helper()
-	n, p := laid(t, demoFile(t, demotown.MapFile), "gb")
+	n, p := indexingtest.Lay(t, demoFile(t, demotown.MapFile), "gb")
 	ground, err := elevation.Open(filepath.Dir(demoFile(t, demotown.HeightsFile)))
 	if err != nil {
 		t.Fatal(err)

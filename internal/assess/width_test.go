@@ -2,11 +2,11 @@ package assess
 
 import (
 	"math"
-	"path/filepath"
 	"slices"
 	"testing"
 
 	"loopwright/internal/extract"
+	"loopwright/internal/indexing/indexingtest"
 	"loopwright/internal/roadnet"
 )
 
@@ -18,7 +18,7 @@ import (
 // main roads were widened after this very sample was seen, so for those it
 // shows that the table is honest about it, not that it foretells another town.
 func TestStatedWidthsHoldWithheldTags(t *testing.T) {
-	n, p := laid(t, filepath.Join("..", "..", "..", "shared", "extracts", "berlin-neukoelln_2024-03-28.osm"), "de")
+	n, p := indexingtest.Lay(t, indexingtest.Shared(t, indexingtest.Neukolln), "de")
 	a := New(n, p)
 	held, total, off, offMedian := 0, 0, 0.0, 0.0
 	truth := make(map[extract.Class][]float64)

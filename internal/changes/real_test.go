@@ -15,15 +15,7 @@ import (
 	"github.com/paulmach/osm"
 	"github.com/paulmach/osm/osmxml"
 
-	"loopwright/internal/country"
-	"loopwright/internal/extract"
-	"loopwright/internal/indexing"
-	"loopwright/internal/roadnet"
-)
-
-const (
-	earlier = "rutland-uk_2018-02-27.osm.pbf"
-	later   = "rutland-uk_2022-07-20.osm.pbf"
+	"loopwright/internal/indexing/indexingtest"
 )
 
 // rawWay is a road as osmium-tool writes it.
@@ -45,15 +37,6 @@ type raw struct {
 var roads = map[string]bool{
 	"motorway": true, "trunk": true, "primary": true, "secondary": true, "tertiary": true, "unclassified": true, "residential": true, "living_street": true,
 	"motorway_link": true, "trunk_link": true, "primary_link": true, "secondary_link": true, "tertiary_link": true,
-}
-
-func extractPath(t *testing.T, name string) string {
-	t.Helper()
-	path := filepath.Join("..", "..", "..", "shared", "extracts", name)
-	if _, err := os.Stat(path); err != nil {
-		t.Skipf("no extract %s beside the repository: nothing to test on", name)
-	}
-	return path
 }
 
 func readRaw(t *testing.T, path string) *raw {
@@ -215,31 +198,15 @@ func taggedOneWay(tags osm.Tags) int {
 	return 0
 }
 
-func built(t *testing.T, path string) *roadnet.Network {
-	t.Helper()
-	p, err := country.ByCode("gb")
-	if err != nil {
-		t.Fatal(err)
-	}
-	x, err := extract.Read(context.Background(), path, extract.Options{Profile: p})
-	if err != nil {
-		t.Fatal(err)
-	}
-	n, err := indexing.Build(context.Background(), x, p, indexing.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return n
-}
-
 // Rutland of 2018 and of 2022, compared way by way through osmium-tool and
 // osmxml, with nothing of this project: each change found there is told, and
 // nothing is told that is not found there.
 func TestRutland(t *testing.T) {
-	oldPath, nowPath := extractPath(t, earlier), extractPath(t, later)
+	oldPath, nowPath := indexingtest.Shared(t, indexingtest.Rutland2018), indexingtest.Shared(t, indexingtest.Rutland2022)
 	before, after := readRaw(t, oldPath), readRaw(t, nowPath)
-	p, _ := country.ByCode("gb")
-	all := Compare(built(t, oldPath), built(t, nowPath), p)
+	old, _ := indexingtest.Lay(t, oldPath, "gb")
+	now, p := indexingtest.Lay(t, nowPath, "gb")
+	all := Compare(old, now, p)
 
 	told := map[Kind]map[osm.WayID]bool{}
 	for k := range kindCount {
@@ -361,8 +328,7 @@ func (r *raw) humpNear(p orb.Point, metres float64) bool {
 
 // An extract differs in nothing from itself.
 func TestNoChange(t *testing.T) {
-	n := built(t, extractPath(t, later))
-	p, _ := country.ByCode("gb")
+	n, p := indexingtest.Lay(t, indexingtest.Shared(t, indexingtest.Rutland2022), "gb")
 	if all := Compare(n, n, p); len(all) != 0 {
 		t.Errorf("%d changes of an extract from itself: %+v", len(all), all[0])
 	}

@@ -1,7 +1,6 @@
 package directions_test
 
 import (
-	"context"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -11,8 +10,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"loopwright/internal/directions"
-	"loopwright/internal/extract"
-	"loopwright/internal/indexing"
+	"loopwright/internal/indexing/indexingtest"
 	"loopwright/internal/roadnet"
 	"loopwright/internal/route"
 )
@@ -74,15 +72,7 @@ func parade(t *testing.T, things string) *roadnet.Network {
 	if err := os.WriteFile(file, []byte(`<osm version="0.6">`+nodes+ways+`</osm>`), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	p := profile(t, "gb")
-	x, err := extract.Read(context.Background(), file, extract.Options{Profile: p})
-	if err != nil {
-		t.Fatal(err)
-	}
-	n, err := indexing.Build(context.Background(), x, p, indexing.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	n, _ := indexingtest.Lay(t, file, "gb")
 	return n
 }
 

@@ -1,7 +1,6 @@
 package directions_test
 
 import (
-	"context"
 	"math/rand/v2"
 	"os"
 	"testing"
@@ -9,7 +8,7 @@ import (
 	"loopwright/internal/country"
 	"loopwright/internal/extract"
 	"loopwright/internal/geo"
-	"loopwright/internal/indexing"
+	"loopwright/internal/indexing/indexingtest"
 	"loopwright/internal/roadnet"
 	"loopwright/internal/route"
 )
@@ -33,16 +32,7 @@ func openReal(t testing.TB, path, code string) (*roadnet.Network, *country.Profi
 	if _, err := os.Stat(path); err != nil {
 		t.Skipf("the extract %s is not at hand", path)
 	}
-	p := profile(t, code)
-	x, err := extract.Read(context.Background(), path, extract.Options{Profile: p})
-	if err != nil {
-		t.Fatal(err)
-	}
-	n, err := indexing.Build(context.Background(), x, p, indexing.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return n, p
+	return indexingtest.Lay(t, path, code)
 }
 
 // randomDrives are quickest drives of five minutes or so between seeded

@@ -1,18 +1,13 @@
 package gazetteer_test
 
 import (
-	"context"
 	"errors"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
-	"loopwright/internal/country"
-	"loopwright/internal/extract"
 	"loopwright/internal/gazetteer"
-	"loopwright/internal/indexing"
+	"loopwright/internal/indexing/indexingtest"
 	"loopwright/internal/roadnet"
 )
 
@@ -20,22 +15,7 @@ import (
 // or by its name and settlement, or by the kerb of one of the places listed;
 // and every one says which way it faces.
 func TestRutland(t *testing.T) {
-	file := filepath.Join("..", "..", "..", "shared", "extracts", "rutland-uk_2022-07-20.osm.pbf")
-	if _, err := os.Stat(file); err != nil {
-		t.Skipf("skipped: the extract is not at hand: %v", err)
-	}
-	profile, err := country.ByCode("gb")
-	if err != nil {
-		t.Fatal(err)
-	}
-	facts, err := extract.Read(context.Background(), file, extract.Options{Profile: profile})
-	if err != nil {
-		t.Fatal(err)
-	}
-	n, err := indexing.Build(context.Background(), facts, profile, indexing.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	n, _ := indexingtest.Lay(t, indexingtest.Shared(t, indexingtest.Rutland2022), "gb")
 	r := rand.New(rand.NewPCG(1, 5))
 	once, listed, towards := 0, 0, 0
 	for asked := 0; asked < 150; {

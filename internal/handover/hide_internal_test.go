@@ -2,7 +2,6 @@ package handover
 
 import (
 	"bytes"
-	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -16,9 +15,8 @@ import (
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
 	"loopwright/internal/country"
-	"loopwright/internal/extract"
 	"loopwright/internal/geo"
-	"loopwright/internal/indexing"
+	"loopwright/internal/indexing/indexingtest"
 	"loopwright/internal/lesson"
 	"loopwright/internal/roadnet"
 	"loopwright/internal/route"
@@ -56,18 +54,7 @@ func plans(t *testing.T, path string) *planned {
 	if _, err := os.Stat(path); err != nil {
 		t.Skipf("the extract %s is not at hand", path)
 	}
-	p, err := country.ByCode("gb")
-	if err != nil {
-		t.Fatal(err)
-	}
-	x, err := extract.Read(context.Background(), path, extract.Options{Profile: p})
-	if err != nil {
-		t.Fatal(err)
-	}
-	n, err := indexing.Build(context.Background(), x, p, indexing.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	n, p := indexingtest.Lay(t, path, "gb")
 	m := &planned{n: n, p: p, a: assess.New(n, p)}
 	r := rand.New(rand.NewPCG(seed, 1))
 	homes := homesOf(n)

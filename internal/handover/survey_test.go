@@ -1,7 +1,6 @@
 package handover_test
 
 import (
-	"context"
 	"os"
 	"path/filepath"
 	"strings"
@@ -12,10 +11,8 @@ import (
 	"loopwright/internal/assess"
 	"loopwright/internal/browsertest"
 	"loopwright/internal/circuit"
-	"loopwright/internal/country"
-	"loopwright/internal/extract"
 	"loopwright/internal/handover"
-	"loopwright/internal/indexing"
+	"loopwright/internal/indexing/indexingtest"
 	"loopwright/internal/lesson"
 	"loopwright/internal/notes"
 	"loopwright/internal/roadnet"
@@ -34,18 +31,7 @@ func surveyed(t testing.TB) (*survey.Report, *circuit.Circuit) {
 	if err := os.WriteFile(path, text, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	p, err := country.ByCode("gb")
-	if err != nil {
-		t.Fatal(err)
-	}
-	x, err := extract.Read(context.Background(), path, extract.Options{Profile: p})
-	if err != nil {
-		t.Fatal(err)
-	}
-	n, err := indexing.Build(context.Background(), x, p, indexing.Options{ExtractPath: path})
-	if err != nil {
-		t.Fatal(err)
-	}
+	n, p := indexingtest.Lay(t, path, "gb")
 	paces, err := route.Paces()
 	if err != nil {
 		t.Fatal(err)

@@ -1,7 +1,6 @@
 package lesson_test
 
 import (
-	"context"
 	"errors"
 	"math/rand/v2"
 	"os"
@@ -16,7 +15,7 @@ import (
 	"loopwright/internal/circuit"
 	"loopwright/internal/country"
 	"loopwright/internal/extract"
-	"loopwright/internal/indexing"
+	"loopwright/internal/indexing/indexingtest"
 	"loopwright/internal/lesson"
 	"loopwright/internal/roadnet"
 	"loopwright/internal/witness"
@@ -74,19 +73,7 @@ func (r real) open(t testing.TB) (*roadnet.Network, *country.Profile) {
 	if _, err := os.Stat(path); err != nil {
 		t.Skipf("extract %s is not at hand: %v", r.name, err)
 	}
-	p, err := country.ByCode(r.code)
-	if err != nil {
-		t.Fatal(err)
-	}
-	x, err := extract.Read(context.Background(), path, extract.Options{Profile: p})
-	if err != nil {
-		t.Fatal(err)
-	}
-	n, err := indexing.Build(context.Background(), x, p, indexing.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return n, p
+	return indexingtest.Lay(t, path, r.code)
 }
 
 // starts draws drivable positions in built-up places: public residential roads

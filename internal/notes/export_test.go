@@ -8,9 +8,7 @@ import (
 	"loopwright/internal/roadnet"
 )
 
-// Rutland2022 and Network are the real extract of the tests, for those outside.
-const Rutland2022 = rutland2022
-
+// Network is a real extract of the tests, for those outside.
 func Network(t testing.TB, name string) *roadnet.Network { return network(t, name) }
 
 // HundredThousand is a view of so many notes that speak well of every road, of

@@ -8,6 +8,7 @@ import (
 	"loopwright/internal/calendar"
 	"loopwright/internal/country"
 	"loopwright/internal/gazetteer"
+	"loopwright/internal/indexing/indexingtest"
 	"loopwright/internal/lesson"
 	"loopwright/internal/notes"
 )
@@ -16,7 +17,7 @@ import (
 // of the plan's course but have to be looked at, against planning with none.
 // The aim is one tenth more at most.
 func BenchmarkPlan(b *testing.B) {
-	n := notes.Network(b, notes.Rutland2022)
+	n := notes.Network(b, indexingtest.Rutland2022)
 	p, err := country.ByCode("gb")
 	if err != nil {
 		b.Fatal(err)

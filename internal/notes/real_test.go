@@ -1,7 +1,6 @@
 package notes
 
 import (
-	"context"
 	"io"
 	"math"
 	"math/rand/v2"
@@ -17,49 +16,22 @@ import (
 	"github.com/qedus/osmpbf"
 
 	"loopwright/internal/calendar"
-	"loopwright/internal/country"
 	"loopwright/internal/extract"
 	"loopwright/internal/geo"
-	"loopwright/internal/indexing"
+	"loopwright/internal/indexing/indexingtest"
 	"loopwright/internal/roadnet"
 )
-
-const (
-	rutland2018 = "rutland-uk_2018-02-27.osm.pbf"
-	rutland2022 = "rutland-uk_2022-07-20.osm.pbf"
-)
-
-// extractFile is a real extract beside the repository.
-func extractFile(t testing.TB, name string) string {
-	t.Helper()
-	path := filepath.Join("..", "..", "..", "shared", "extracts", name)
-	if _, err := os.Stat(path); err != nil {
-		t.Skipf("no extract %s beside the repository: nothing to test on", name)
-	}
-	return path
-}
 
 var networks sync.Map // by name
 
 // network indexes a real extract, once.
 func network(t testing.TB, name string) *roadnet.Network {
 	t.Helper()
-	path := extractFile(t, name)
+	path := indexingtest.Shared(t, name)
 	if n, ok := networks.Load(name); ok {
 		return n.(*roadnet.Network)
 	}
-	p, err := country.ByCode("gb")
-	if err != nil {
-		t.Fatal(err)
-	}
-	x, err := extract.Read(context.Background(), path, extract.Options{Profile: p})
-	if err != nil {
-		t.Fatal(err)
-	}
-	n, err := indexing.Build(context.Background(), x, p, indexing.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	n, _ := indexingtest.Lay(t, path, "gb")
 	networks.Store(name, n)
 	return n
 }
@@ -183,8 +155,8 @@ func apart(a, b float64) float64 {
 // Notes on the map of 2018 laid on that of 2022, against the extract itself:
 // what is still there is found there, what is not is listed.
 func TestNewerExtract(t *testing.T) {
-	old, now := network(t, rutland2018), network(t, rutland2022)
-	ways := waysOf(t, extractFile(t, rutland2022))
+	old, now := network(t, indexingtest.Rutland2018), network(t, indexingtest.Rutland2022)
+	ways := waysOf(t, indexingtest.Shared(t, indexingtest.Rutland2022))
 	for seed := range uint64(seeds) {
 		t.Logf("seed %d", seed)
 		newerExtract(t, rand.New(rand.NewPCG(seed, 0)), old, now, ways)
@@ -314,7 +286,7 @@ func hundredThousand(b *testing.B, n *roadnet.Network) string {
 
 // The aim is under 100 ms, on two cores of 2020 or so.
 func BenchmarkOpenHundredThousand(b *testing.B) {
-	n := network(b, rutland2022)
+	n := network(b, indexingtest.Rutland2022)
 	path := hundredThousand(b, n)
 	for b.Loop() {
 		s, err := Open(path)

@@ -4,11 +4,10 @@ package survey
 
 import (
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"loopwright/internal/extract"
+	"loopwright/internal/indexing/indexingtest"
 	"loopwright/internal/roadnet"
 )
 
@@ -23,11 +22,8 @@ func TestSurveyDrivesInLargerAreas(t *testing.T) {
 }
 
 func TestSurveyDrivesInRutland(t *testing.T) {
-	path := filepath.Join("..", "..", "..", "shared", "extracts", "rutland-uk_2022-07-20.osm.pbf")
-	if _, err := os.Stat(path); err != nil {
-		t.Skipf("no extract at %s", path)
-	}
-	n, p := laid(t, path, "gb")
+	path := indexingtest.Shared(t, indexingtest.Rutland2022)
+	n, p := indexingtest.Lay(t, path, "gb")
 	n, w := measured(t, n, p)
 	const seed = 3
 	random := rand.New(rand.NewPCG(seed, 1))

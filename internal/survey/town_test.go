@@ -21,9 +21,9 @@ import (
 	"loopwright/internal/country"
 	"loopwright/internal/demotown"
 	"loopwright/internal/elevation"
-	"loopwright/internal/extract"
 	"loopwright/internal/geo"
 	"loopwright/internal/indexing"
+	"loopwright/internal/indexing/indexingtest"
 	"loopwright/internal/notes"
 	"loopwright/internal/orienteer"
 	"loopwright/internal/roadnet"
@@ -60,7 +60,7 @@ func town(t testing.TB) *ottenbridge {
 		return path
 	}
 	o := &ottenbridge{file: unpack(demotown.MapFile), truth: map[int64][]*demotown.Record{}}
-	o.net, o.profile = laid(t, o.file, "gb")
+	o.net, o.profile = indexingtest.Lay(t, o.file, "gb")
 	ground, err := elevation.Open(filepath.Dir(unpack(demotown.HeightsFile)))
 	if err != nil {
 		t.Fatal(err)
@@ -89,23 +89,6 @@ func town(t testing.TB) *ottenbridge {
 		t.Fatal(err)
 	}
 	return o
-}
-
-func laid(t testing.TB, path, code string) (*roadnet.Network, *country.Profile) {
-	t.Helper()
-	p, err := country.ByCode(code)
-	if err != nil {
-		t.Fatal(err)
-	}
-	x, err := extract.Read(context.Background(), path, extract.Options{Profile: p})
-	if err != nil {
-		t.Fatal(err)
-	}
-	n, err := indexing.Build(context.Background(), x, p, indexing.Options{ExtractPath: path})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return n, p
 }
 
 // measured adds how quiet the roads are, and gives the pace of an instructor.
