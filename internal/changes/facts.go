@@ -35,9 +35,9 @@ func (c *comparison) facts(now *roadnet.Attributes, old partner, tell func(kind 
 func limits(p *country.Profile, a *roadnet.Attributes, forward, back int) string {
 	one, other := limit(p, a, forward), limit(p, a, back)
 	switch {
-	case !drivableUse(a.Use[back]) || one == other:
+	case !roadnet.Drivable(a.Use[back]) || one == other:
 		return one
-	case !drivableUse(a.Use[forward]):
+	case !roadnet.Drivable(a.Use[forward]):
 		return other
 	}
 	said := func(s string) string {
@@ -87,7 +87,7 @@ const (
 
 // ways are the directions that are driven.
 func ways(a *roadnet.Attributes, forward, back int) direction {
-	switch f, b := drivableUse(a.Use[forward]), drivableUse(a.Use[back]); {
+	switch f, b := roadnet.Drivable(a.Use[forward]), roadnet.Drivable(a.Use[back]); {
 	case f && b:
 		return both
 	case f:
@@ -110,8 +110,6 @@ func (d direction) words(was direction) string {
 	}
 	return "one way"
 }
-
-func drivableUse(u extract.Use) bool { return u == extract.Through || u == extract.Destination }
 
 // kindest is the better use of both directions: what a car may do there at all.
 func kindest(a *roadnet.Attributes) extract.Use {

@@ -11,9 +11,9 @@ import (
 	"loopwright/internal/roadnet"
 )
 
-// moves tells the movements at junctions, between arms that let drive, that one
-// network allows and the other bars: turn restrictions, over ways too. Where a junction or an arm of it is new, a movement
-// that is barred there is told too.
+// moves tells the movements at junctions, between arms that may be driven, that
+// one network allows and the other bars: turn restrictions, over ways too. Where a
+// junction or an arm of it is new, a movement that is barred there is told too.
 func (c *comparison) moves() {
 	m := &movements{comparison: c, olds: map[extract.NodeID]roadnet.NodeID{}}
 	for v := range roadnet.NodeID(c.old.NumNodes()) {

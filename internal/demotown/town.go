@@ -29,10 +29,12 @@ type town struct {
 
 // stream is a source of randomness for one concern, so that a change to one
 // does not move the others.
-func (t *town) stream(concern string) *rand.Rand {
+func (t *town) stream(concern string) *rand.Rand { return stream(t.seed, concern) }
+
+func stream(seed uint64, concern string) *rand.Rand {
 	h := fnv.New64a()
 	h.Write([]byte(concern))
-	return rand.New(rand.NewPCG(t.seed, h.Sum64()))
+	return rand.New(rand.NewPCG(seed, h.Sum64()))
 }
 
 func build(seed uint64) *town {

@@ -1,15 +1,12 @@
 package demotown
 
-import (
-	"hash/fnv"
-	"math/rand/v2"
-)
+import "math/rand/v2"
 
 // Unseen draws again what no map of a town shows, over the same map: the widths
 // of the roads that nobody has measured, the luck of the parked cars, who has a
-// drive, and how the traffic of the hour falls out. From many such draws comes what anybody
-// could know at best who has the map, and all that is drawn once besides:
-// every home and hump, mapped or not, and how far is seen.
+// drive, and how the traffic of the hour falls out. Many such draws show what
+// anybody could know at best who has the map and besides is told all that is drawn
+// only once: every home and hump, mapped or not, and how far one sees.
 type Unseen struct {
 	town   *town
 	drives map[*home]float64 // chance of one, of those whose garage does not show
@@ -56,10 +53,8 @@ func (u *Unseen) Draw(number uint64) []*Record {
 // unseen is the stream of a concern that no map shows, another one in each
 // redraw; of a road of which the map tells something, always the town's own.
 func (t *town) unseen(concern string, told bool) *rand.Rand {
-	if told || t.redraw == 0 {
+	if told {
 		return t.stream(concern)
 	}
-	h := fnv.New64a()
-	h.Write([]byte(concern))
-	return rand.New(rand.NewPCG(t.seed+t.redraw<<32, h.Sum64()))
+	return stream(t.seed+t.redraw<<32, concern)
 }

@@ -84,7 +84,7 @@ type Placed struct {
 
 	// What it comes to at the time asked about.
 	rest   Rest
-	weight float64 // of Parked and Suits, 1 for the same hour and weekday, and new; of Width its variance in m²
+	weight float64 // of Parked and Traffic, 1 for the same hour and weekday, and new; of Suits, 1 for new; of Width, its variance in m²
 	off    bool    // its days or hours do not hold
 }
 

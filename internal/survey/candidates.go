@@ -42,9 +42,9 @@ func (a *Area) candidates(p *country.Profile, v *worth, most int) []candidate {
 	}
 	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(gains[j], gains[i]) })
 	turning := route.Options{UTurns: true}
-	const home geo.Seconds = 1800
-	out := route.NewFinder(a.Weights).From(a.From, home, turning)
-	back := route.NewFinder(a.Weights).Into(a.From, home, turning)
+	const reach geo.Seconds = 1800 // out, and home: our choice, farther off the way takes the hour
+	out := route.NewFinder(a.Weights).From(a.From, reach, turning)
+	back := route.NewFinder(a.Weights).Into(a.From, reach, turning)
 	var all []candidate
 	roads := 0
 	for _, i := range order {
@@ -117,5 +117,5 @@ func (a *Area) problem(all []candidate, minutes float64, t table) *orienteer.Pro
 	return p
 }
 
-// stopMs is about what pulling up and moving off take.
+// stopMs is about what pulling up and moving off take: our choice, ten seconds.
 const stopMs = 10_000
