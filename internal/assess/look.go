@@ -39,9 +39,9 @@ var looks = map[string]string{
 	"ahead":           "how near the junction ahead really is",
 }
 
-// LookFor says what to look for on the day: of the findings that rest on an
-// assumption or may go either way, those that decide most first. None where
-// something known rules the place out.
+// LookFor says what to look for on the day, each thing once: of the findings that
+// rest on an assumption or may go either way, those that decide most first. None
+// where something known rules the place out.
 func LookFor(findings []Finding) []string {
 	var open []Finding
 	for _, f := range findings {
@@ -64,7 +64,9 @@ func LookFor(findings []Finding) []string {
 	})
 	var out []string
 	for _, f := range open {
-		out = append(out, looks[f.Criterion])
+		if look := looks[f.Criterion]; !slices.Contains(out, look) {
+			out = append(out, look)
+		}
 	}
 	return out
 }
