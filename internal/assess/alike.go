@@ -32,7 +32,7 @@ import (
 const (
 	alikeReach = geo.Metres(1000) // beyond it a road tells nothing of another: our choice, a quarter of a town
 	alikeMost  = 16               // measured stretches asked: our choice, the next ones add little
-	inferring  = 0.36             // of the variance explained, from which a width is inferred and not assumed: the spread falls by a fifth
+	inferring  = 0.36             // of the variance explained, from which a width is inferred and not assumed: our choice, the spread falls by a fifth
 )
 
 // Likeness is what one stretch's width has in common with others'.

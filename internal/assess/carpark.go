@@ -39,11 +39,7 @@ func (a *Assessor) inCarParks(ex *Exercise, s roadnet.StretchID, explain bool) [
 		if !p.Entrance.Segment.Forward() {
 			along, side = a.site.length-along, side.Opposite()
 		}
-		near := roadnet.Right
-		if a.profile.DrivesLeft {
-			near = roadnet.Left
-		}
-		forward := side == near
+		forward := side == a.kerb(ex, true).side
 		if !a.net.Drivable(s.Segment(forward)) {
 			forward = !forward
 		}
@@ -112,8 +108,9 @@ func readCarParkAccess(_ *Assessor, _ *site, w window) answer {
 	return answer{word: "not mapped", evidence: Assumed, source: "access not mapped: read the signs"}
 }
 
-// readBays counts the bays: as mapped one by one, else by capacity, else by the
-// aisles, a bay of 2.4 m on either side (Manual for Streets, from memory).
+// readBays counts the bays: the greater of those mapped one by one and of the
+// capacity, else by the aisles, a bay of 2.4 m on either side (Manual for Streets,
+// from memory).
 func readBays(_ *Assessor, _ *site, w window) answer {
 	switch {
 	case w.park == nil:

@@ -153,8 +153,8 @@ func readNoted(*Assessor, *site, window) answer { return answer{skip: true} }
 var ofTheHour = map[string]bool{"daylight": true, "noted": true}
 
 // trusting weighs an answer where an instructor says that the place suits. What
-// was seen outranks what is assumed or inferred, and settles a paced width or a minute's traffic
-// that leave the answer open; never a tag, nor another note.
+// was seen outranks what is assumed or inferred, and settles a noted width or a
+// minute's traffic that leaves the answer open; never a tag, nor another note.
 func (a *Assessor) trusting(need *Need, st *site, w window, x answer) (float64, Evidence) {
 	sure := x.bySight
 	x.bySight = 0

@@ -112,7 +112,7 @@ func TestNotesOutrankTheMap(t *testing.T) {
 	if !(then.Chance < other.Chance-0.2 && other.Chance > plain.Chance-0.05) || other.Evidence == Measured {
 		t.Errorf("parked: chance %v bare, %v on the same hour, %v on a Sunday", plain.Chance, then.Chance, other.Chance)
 	}
-	// An instructor's eye settles what is only assumed, and that alone.
+	// An instructor's eye settles what is only assumed.
 	suits := at(hour, noteOn(t, n, notes.Note{Kind: notes.Suits, Word: notes.Yes, Exercise: ex.Name}))
 	for _, f := range suits.Findings {
 		if f.Evidence == Assumed || f.Evidence == EvidenceUnknown {

@@ -13,7 +13,7 @@ import (
 // Table is data/exercises.yaml, read and checked.
 type Table struct {
 	UnsuitableBelow, SuitableFrom float64 // of map_fit and of chance
-	Strictness                    float64 // correlation of all criteria
+	Strictness                    float64 // correlation of the groups and the criteria in none
 	Groups                        []Group
 	Exercises                     []*Exercise
 	criteria                      map[string]criterion
