@@ -15,7 +15,7 @@ const nearlyAsGood = 0.9
 // each practising in a road where no earlier one does; the best comes first.
 // There are none for the kinds of lesson without roads to judge.
 func Alternatives(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request, most int) ([]*circuit.Circuit, error) {
-	if most == 0 || r.Kind != circuit.RoadsToJudge || len(r.Seek) > 0 {
+	if r.Kind != circuit.RoadsToJudge || len(r.Seek) > 0 {
 		c, err := Plan(n, p, a, r)
 		if err != nil {
 			return nil, err
@@ -31,13 +31,18 @@ func Alternatives(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r 
 		return nil, err
 	}
 	var out []*circuit.Circuit
-	for best := f.score; f != nil && len(out) <= most && f.score >= nearlyAsGood*best; f = by.best() {
-		by.strikeOut(f.place)
+	for least := nearlyAsGood * f.score; ; {
 		c, err := by.circuit(by.withSecondRoad(f))
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, c)
+		if out = append(out, c); len(out) > most {
+			break
+		}
+		by.strikeOut(f.place)
+		if f = by.best(); f == nil || f.score < least {
+			break
+		}
 	}
 	if pl.stopped() {
 		return nil, ErrStopped
