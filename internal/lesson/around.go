@@ -26,6 +26,7 @@ func setAround(n *roadnet.Network, c *circuit.Circuit) {
 	c.Around, c.Buildings = around(n, c), buildings(n, c)
 }
 
+// around are the roads near the drive, main roads first.
 func around(n *roadnet.Network, c *circuit.Circuit) []circuit.Road {
 	near := map[roadnet.StretchID]bool{}
 	look := func(line orb.LineString) {

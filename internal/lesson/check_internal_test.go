@@ -38,7 +38,8 @@ func TestReadTable(t *testing.T) {
 	for name, source := range map[string]string{
 		"splits": table.Splits.Source, "in_hand": table.InHand.Source, "late": table.Late.Source, "goes": table.Goes.Source, "pull_ups": table.PullUps.Source,
 		"examples": table.Examples.Source, "backup": table.Backup.Source, "question": table.Question.Source,
-		"search": table.Search.Source, "weights": table.Weights.Source,
+		"search": table.Search.Source, "weights": table.Weights.Source, "change_over": table.ChangeOver.Source,
+		"events": table.Events.Source, "mock": table.Mock.Source, "test_day": table.TestDay.Source,
 	} {
 		if !strings.Contains(source, "our choice") && !strings.Contains(source, "common practice") {
 			t.Errorf("%s has the source %q", name, source)

@@ -25,7 +25,7 @@ func (k *checker) secondRoad() {
 		k.tellf(MustFit, where, "is %.0f s from the practice place, %.0f s is the most", k.c.Legs[leg].DriveS, k.table.Backup.WithinS)
 	}
 	if k.c.Legs[leg].Driver != circuit.Learner || s.Goes < 1 {
-		k.tell(MustGo, "the learner neither drives there nor has a go there", where)
+		k.tell(MustGo, "the learner does not drive there, or has no go there", where)
 	}
 }
 

@@ -135,9 +135,6 @@ func optionsFor(w *route.Weights, pace string, sides bool) directions.Options {
 	}
 }
 
-// nearTest is the pace of a learner who follows signs.
-const nearTest = "near-test"
-
 // chain is the drive as directions take it: each leg ends with a stop, but
 // where an excerpt ends on the way.
 func (t *teller) chain() []directions.Drive {

@@ -19,10 +19,10 @@ type rowed struct {
 	atS float64
 }
 
-// comesBy lists what is sought on some legs but the first few, in order. A movement counts once,
-// and a length of road where it begins; each at least the least time after the
-// one before, so that it can be talked about. Where two come together, the one
-// for the wish that is further from being met counts.
+// comesBy lists what is sought on some legs but the first few, in order. A
+// movement counts once, and a length of road where it begins; each at least the
+// least time after the one before, so that it can be talked about. Where two
+// come together, the one for the wish that is further from being met counts.
 func (s *sought) comesBy(n *roadnet.Network, legs []rowed, skip int, atLeast []int, apartS float64) []event {
 	var all []event
 	for i, l := range legs {

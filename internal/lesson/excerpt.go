@@ -79,7 +79,8 @@ func driveOf(w *route.Weights, trail []visit) *drive {
 // as a circuit of its own: its clock begins at the first of them, and nothing
 // in it, not the least digit, comes from what is left out. The learner, the
 // pick-up and the drop-off are left out, and roads to judge and stops before
-// and after; the drive is timed for the usual pace. The practice place must lie between the two, or be the second.
+// and after; the drive is timed for the usual pace. The practice place must lie
+// between the two, or be the second.
 func Excerpt(n *roadnet.Network, p *country.Profile, c *circuit.Circuit, from, to Mark) (*circuit.Circuit, error) {
 	asked := c.Request
 	asked.Wishless()

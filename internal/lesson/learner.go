@@ -214,5 +214,8 @@ func paceNamed(name string) (*route.Pace, error) {
 	return nil, fmt.Errorf("pace %.40q is none of the table of paces", name)
 }
 
-// beginner is the pace of a learner who is told earlier.
-const beginner = "beginner"
+// Two stages of data/pace.yaml.
+const (
+	beginner = "beginner"  // is told earlier
+	nearTest = "near-test" // follows signs
+)

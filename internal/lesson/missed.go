@@ -22,8 +22,8 @@ const (
 // wayBack is what to do when the turn of a step was driven past: the way that
 // loses the least time to a later point of the same leg, before the next road
 // to judge, among those that can be said in a few words. False where nothing
-// was to be missed or the instructor drives, where no such way is, or where it is obvious: the car comes
-// back to the drive without a word said.
+// was to be missed or the instructor drives, where no such way is, or where it
+// is obvious: the car comes back to the drive without a word said.
 func (t *teller) wayBack(s directions.Step) (circuit.WayBack, bool) {
 	if s.Missed == roadnet.SegmentID(roadnet.None) || t.legs[s.Done.Drive].driver == circuit.Instructor {
 		return circuit.WayBack{}, false

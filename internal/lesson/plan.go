@@ -36,7 +36,7 @@ type planner struct {
 	found    int                // roads to judge seen in reach, before the best were kept
 	problem  *problem
 	sought   *sought                    // nil where nothing is
-	parts    []*planner                 // of a lesson of two exercises, one for each
+	parts    []*planner                 // each looked for places for one exercise
 	off      map[roadnet.StretchID]bool // of a test day: the road of the test centre
 	last     *planner                   // with what may be driven last; nil: the same
 	without  map[roadnet.StretchID]bool // neither judged nor practised in

@@ -19,8 +19,9 @@ func (pl *planner) finish(c choice) (*finalist, bool) {
 
 // proven goes through the choices from the best down, drives them, and ends when
 // what is still to come can't beat the best finalist, or when enough in a row
-// have been driven in vain. It gives the best finalist, the one it was given or a better one, nil
-// where none keeps the musts, and leaves in it what none can exceed.
+// have been driven in vain. It gives the best finalist, the one it was given or
+// a better one, nil where none keeps the musts, and leaves in it what none can
+// exceed.
 func (pl *planner) proven(best *finalist) *finalist {
 	floor := math.Inf(-1)
 	if best != nil {

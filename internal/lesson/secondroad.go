@@ -22,9 +22,10 @@ const secondRoads = 6
 
 // withSecondRoad is a finalist with its last go, or those for which the first
 // place had no more room, in a second road: a learner who can do it in one road
-// has learnt that road. Only longer lessons have it. It may cost one go of all; where there is no time, or no
-// such road, the finalist stays as it is. The score stays, too: it is of what was
-// chosen between, and spare minutes are spent afterwards.
+// has learnt that road. Only longer lessons have it. It may cost one go of all;
+// where there is no time, or no such road, the finalist stays as it is. The score
+// stays, too: it is of what was chosen between, and spare minutes are spent
+// afterwards.
 func (pl *planner) withSecondRoad(f *finalist) *finalist {
 	if pl.wish.Minutes < pl.table.Goes.SecondRoadFrom {
 		return f

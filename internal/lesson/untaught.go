@@ -71,7 +71,7 @@ func (pl *planner) reachable(w *route.Weights, budgetMs int64) []bool {
 	return reach
 }
 
-// without are weights on which nothing untaught is open; nor is what lies too
+// withoutUntaught are weights on which nothing untaught is open; nor is what lies too
 // far away to be driven by in this lesson, which nobody looks at.
 func (pl *planner) withoutUntaught(w *route.Weights) *route.Weights {
 	reach := pl.reachable(w, pl.drivingMs(min(pl.wish.Minutes+mostMore, longest)))
@@ -127,6 +127,7 @@ func (pl *planner) tooHard(u *Unmet) {
 	if f == nil {
 		return
 	}
-	u.Why = "without " + inWords(pl.untaught.met(f.out, f.home)) + ", " + u.Why
-	u.Give = append(u.Give, inWords(pl.untaught.met(f.out, f.home))+" on the drive, each talked through")
+	met := inWords(pl.untaught.met(f.out, f.home))
+	u.Why = "without " + met + ", " + u.Why
+	u.Give = append(u.Give, met+" on the drive, each talked through")
 }
