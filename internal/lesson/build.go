@@ -2,7 +2,6 @@ package lesson
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -43,10 +42,10 @@ func (pl *planner) circuit(f *finalist) (*circuit.Circuit, error) {
 		return nil, err
 	}
 	if f.sameAgain {
-		c.Cautions = append(slices.Clone(c.Cautions), sameReason)
+		c.Cautions = append(c.Cautions, sameReason)
 	}
 	if f.drivenAgain() > muchAgain {
-		c.Cautions = append(slices.Clone(c.Cautions), sameWay)
+		c.Cautions = append(c.Cautions, sameWay)
 	}
 	c.Bound = pl.bound(f)
 	pl.lay(c, f)
@@ -87,7 +86,7 @@ func (pl *planner) lay(c *circuit.Circuit, f *finalist) {
 	c.Finish.AtS = k.at
 	c.Finish.Minutes = pl.wish.Minutes - k.at/60
 	k.row("in hand at the drop-off", c.Finish.Minutes*60)
-	pl.layBackups(c, f)
+	c.Backups = pl.backupsOf(f.backups, c.Practice.AtS)
 	pl.direct(c, f, legs)
 	setAround(pl.n, c)
 }
@@ -105,7 +104,7 @@ func (pl *planner) layLeg(k *clocking, f *finalist, i int, l leg) {
 			at, name := k.at+float64(l.d.at(b)-l.d.at(l.a))/1000, roadOf(pl.n, e.Segment)
 			c.Examples = append(c.Examples, circuit.Example{
 				Order: j + 1, Line: line(pl.n, e.Segment, e.From, e.To), AtS: at, Verdict: e.Verdict,
-				Reason: e.Reason, Road: name, Chance: e.Chance, Findings: e.Findings, Key: pl.key(e.Example),
+				Reason: e.Reason, Road: name, Chance: e.Chance, Findings: e.Findings, Key: keyOf(e.Example, pl.ex, pl.p),
 			})
 			judging = append(judging, name)
 		}
@@ -142,7 +141,7 @@ func (pl *planner) layHalt(k *clocking, f *finalist, h halting, at roadnet.Posit
 		place := &pl.places[f.place]
 		k.c.Practice = pl.practiceAt(place, f.goes)
 		k.c.Practice.AtS, k.c.Practice.Minutes, k.c.Practice.What = k.at, h.minutes, practising
-		k.c.Practice.Late = pl.late(f)
+		k.c.Practice.Late = pl.late(f.goes, f.eachMin)
 		k.row(fmt.Sprintf("%s, %d goes in %s", pl.ex.Title, f.goes, k.c.Practice.Road), h.minutes*60)
 		return
 	}
@@ -154,11 +153,7 @@ func (pl *planner) layHalt(k *clocking, f *finalist, h halting, at roadnet.Posit
 
 // late is what to leave out when the lesson is late: as few goes as win back the
 // usual minutes, or all that may be, and the car faces as planned after them.
-func (pl *planner) late(f *finalist) *circuit.Late {
-	return pl.lateAfter(f.goes, f.eachMin)
-}
-
-func (pl *planner) lateAfter(planned int, eachMin float64) *circuit.Late {
+func (pl *planner) late(planned int, eachMin float64) *circuit.Late {
 	step := 1
 	if turnsRound(pl.ex) {
 		step = 2
@@ -171,10 +166,6 @@ func (pl *planner) lateAfter(planned int, eachMin float64) *circuit.Late {
 		}
 	}
 	return out
-}
-
-func (pl *planner) layBackups(c *circuit.Circuit, f *finalist) {
-	c.Backups = pl.backupsOf(f.backups, c.Practice.AtS)
 }
 
 // backupsOf are backups of a place that is reached at a second of the lesson.

@@ -6,9 +6,7 @@ import (
 	"loopwright/internal/country"
 )
 
-// key is the answer to the question about a road to judge.
-func (pl *planner) key(e assess.Example) *circuit.Key { return keyOf(e, pl.ex, pl.p) }
-
+// keyOf is the answer to the question about a road to judge.
 func keyOf(e assess.Example, ex *assess.Exercise, p *country.Profile) *circuit.Key {
 	k := &circuit.Key{Answer: assess.Key(e, ex, p), Known: known[assess.Inferred], FollowUp: followUp}
 	if e.Reason == suits {

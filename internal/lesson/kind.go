@@ -30,9 +30,9 @@ func (pl *planner) planKind() (*circuit.Circuit, error) {
 	}
 	switch {
 	case pl.wish.Kind == circuit.RoadsToJudge && pl.again(best):
-		c.Cautions = append(slices.Clone(c.Cautions), sameReason)
+		c.Cautions = append(c.Cautions, sameReason)
 	case pl.wish.Kind == circuit.TwoExercises && len(c.Examples) == 0:
-		c.Cautions = append(slices.Clone(c.Cautions), noRoads)
+		c.Cautions = append(c.Cautions, noRoads)
 	case pl.wish.Kind == circuit.MockTest:
 		findTheWay(c)
 	}
@@ -134,7 +134,7 @@ func (pl *planner) bestTour() (best *tour, places []int) {
 				budget -= budget / 16 // stops, and what restrictions cost, took more than was thought
 				continue
 			}
-			if best == nil || byWorth(best, t) > 0 {
+			if best == nil || t.score > best.score {
 				best = t
 			}
 			short := false

@@ -4,6 +4,7 @@ import (
 	"loopwright/internal/assess"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
+	"loopwright/internal/route"
 )
 
 // backUp finds for each place of a tour up to the number aimed at of others,
@@ -20,15 +21,12 @@ func (pl *planner) backUp(t *tour, m *manner) bool {
 func (pl *planner) backUpAt(t *tour, m *manner, h *tourHalt) bool {
 	it := &t.items[h.item]
 	own := pl.forExercise(it.ex)
-	next := pl.wish.To
+	var on *route.Tree
 	if h.item+1 < len(t.items) {
-		next = t.items[h.item+1].from()
+		on = pl.backward.Into(t.items[h.item+1].from(), geo.Seconds(pl.table.Search.ReachS), pl.turning())
+	} else {
+		on = pl.homeward()
 	}
-	way := pl
-	if h.item+1 == len(t.items) && pl.last != nil {
-		way = pl.last
-	}
-	on := way.backward.Into(next, geo.Seconds(pl.table.Search.ReachS), pl.turning())
 	after := func(p roadnet.Position, goes int) (float64, bool) {
 		if turnsRound(it.ex) && goes%2 == 1 {
 			p = pl.n.Opposite(p)

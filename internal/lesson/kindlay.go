@@ -133,7 +133,7 @@ func (pl *planner) writeHalt(k *clocking, t *tour, h *tourHalt) {
 	own := pl.forExercise(it.ex)
 	p := own.practiceAt(it.place, h.goes)
 	p.AtS, p.Minutes, p.What = k.at, h.minutes, practising
-	p.Late = own.lateAfter(h.goes, h.eachMin)
+	p.Late = own.late(h.goes, h.eachMin)
 	goes := fmt.Sprintf("%d goes", h.goes)
 	if h.goes == 1 {
 		goes = "1 go"
@@ -156,7 +156,6 @@ func (pl *planner) header() (*circuit.Circuit, error) {
 	}
 	at := pl.wish.When.In(zone).Truncate(time.Second)
 	w := &pl.wish
-	minded := slices.Concat(cautions, pl.dayCautions(zone))
 	return &circuit.Circuit{
 		MadeFrom: circuit.MadeFrom{Extract: about.Extract, SHA256: fmt.Sprintf("%x", about.SHA256), Timestamp: about.Timestamp},
 		Request: circuit.Request{
@@ -166,6 +165,6 @@ func (pl *planner) header() (*circuit.Circuit, error) {
 			Pace: pl.pupil.pace.Stage, Avoid: w.Avoid, Kind: w.Kind, Second: w.Second, Seek: w.Seek, MySide: w.MySide, Parked: w.Parked, DriveOut: w.DriveOut,
 			Mixed: w.Mixed, Ice: w.Ice, NearSide: w.NearSide, Approved: w.Approved, DualControls: w.DualControls,
 		},
-		StartsAt: at, Zone: zone.String(), Attribution: Attribution, Cautions: minded, Learner: w.Learner,
+		StartsAt: at, Zone: zone.String(), Attribution: Attribution, Cautions: slices.Concat(cautions, pl.dayCautions(zone)), Learner: w.Learner,
 	}, nil
 }

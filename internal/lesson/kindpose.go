@@ -1,7 +1,6 @@
 package lesson
 
 import (
-	"cmp"
 	"slices"
 
 	"loopwright/internal/assess"
@@ -88,7 +87,8 @@ func (pl *planner) passings(q *quest) (kept []passing, places []int) {
 	return kept, places
 }
 
-// pose lays passings, and the place of a quest after them, out for the solver.
+// poseTour lays passings, and the place of a quest after them, out for the
+// solver.
 func (pl *planner) poseTour(q *quest, all []passing) *orienteer.Problem {
 	items := make([]item, 0, len(all)+1)
 	for _, p := range all {
@@ -105,10 +105,7 @@ func (pl *planner) poseTour(q *quest, all []passing) *orienteer.Problem {
 	from, to := make([]roadnet.Position, n), make([]roadnet.Position, n)
 	for i := range items {
 		it := &items[i]
-		to[i], from[i] = it.from(), it.to()
-		if it.place != nil && turnsRound(it.ex) && it.parity == 1 {
-			from[i] = pl.n.Opposite(from[i])
-		}
+		to[i], from[i] = it.from(), pl.onFrom(it)
 	}
 	home := make([]int64, n)
 	in := pl.homeward()
@@ -157,10 +154,7 @@ func (pl *planner) poseTour(q *quest, all []passing) *orienteer.Problem {
 }
 
 // item is the place of a quest.
-func (q *quest) item() item {
-	at := q.place.Position
-	return item{segments: []roadnet.SegmentID{at.Segment}, begin: at.Along, end: at.Along, place: q.place, ex: q.ex, parity: q.parity}
-}
+func (q *quest) item() item { return placeItem(q.place, q.ex, q.parity) }
 
 // homeward is a search into the finish, with what may be driven last.
 func (pl *planner) homeward() *route.Tree {
@@ -178,6 +172,3 @@ func (pl *planner) through(it *item) int64 {
 	}
 	return orienteer.Never
 }
-
-// byWorth puts the better tour first: what was asked for, then its score.
-func byWorth(a, b *tour) int { return cmp.Compare(b.score, a.score) }

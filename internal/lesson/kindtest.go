@@ -28,14 +28,7 @@ func (pl *planner) manner() *manner {
 // quests are what tours may be for, the likeliest first: each of the best places
 // for the exercise, where there is one.
 func (pl *planner) quests() []*quest {
-	q := quest{diminish: pl.table.Events.Diminish, driveMs: pl.budgetMs}
-	for i := range pl.sought.topics {
-		n := 0
-		if i < len(pl.wish.Seek) {
-			n = pl.wish.Seek[i].AtLeast
-		}
-		q.atLeast = append(q.atLeast, n)
-	}
+	q := quest{atLeast: pl.least(), diminish: pl.table.Events.Diminish, driveMs: pl.budgetMs}
 	if varied(pl.wish.Kind) {
 		q.diminish = pl.table.Events.Varied
 	}

@@ -28,6 +28,29 @@ func (it *item) to() roadnet.Position {
 	return roadnet.Position{Segment: it.segments[len(it.segments)-1], Along: it.end}
 }
 
+// roadItem is a road to judge for an exercise.
+func roadItem(e *judged, ex *assess.Exercise) item {
+	return item{segments: []roadnet.SegmentID{e.Segment}, begin: e.From, end: e.To, shown: e, ex: ex}
+}
+
+// placeItem is a place to practise an exercise at, with an even or odd number
+// of goes.
+func placeItem(p *practice, ex *assess.Exercise, parity int) item {
+	at := p.Position
+	return item{segments: []roadnet.SegmentID{at.Segment}, begin: at.Along, end: at.Along, place: p, ex: ex, parity: parity}
+}
+
+// turned says whether the car faces back after an item.
+func (it *item) turned() bool { return it.place != nil && turnsRound(it.ex) && it.parity == 1 }
+
+// onFrom is where the car goes on from after an item.
+func (pl *planner) onFrom(it *item) roadnet.Position {
+	if it.turned() {
+		return pl.n.Opposite(it.to())
+	}
+	return it.to()
+}
+
 // tour is a list of items that has been driven: real paths, times and stops.
 type tour struct {
 	items  []item
@@ -133,8 +156,8 @@ func (pl *planner) driven(items []item, byKerb []bool) (*tour, bool) {
 				return nil, false
 			}
 			after = &t.drives[len(t.drives)-1].Path
-			if turnsRound(it.ex) && it.parity == 1 {
-				at, after = pl.n.Opposite(at), nil
+			if it.turned() {
+				at, after = pl.onFrom(it), nil
 			}
 			opts = pl.coming(after)
 		case len(it.segments) > 1 || it.end > it.begin:

@@ -56,16 +56,16 @@ func (pl *planner) bestPair() (*tour, error) {
 			continue
 		}
 		t.score += p.score
-		if best == nil || byWorth(best, t) > 0 {
+		if best == nil || t.score > best.score {
 			best = t
 		}
 	}
 	return best, nil
 }
 
-// least are the numbers that were wished for.
+// least are the numbers that were asked for, 0 for what is sought for variety.
 func (pl *planner) least() []int {
-	out := make([]int, len(pl.wish.Seek))
+	out := make([]int, len(pl.sought.topics))
 	for i, s := range pl.wish.Seek {
 		out[i] = s.AtLeast
 	}
@@ -77,11 +77,9 @@ func (pl *planner) itemsOf(p pair) []item {
 	var out []item
 	for k, sub := range pl.parts {
 		if p.example[k] >= 0 {
-			e := &sub.examples[p.example[k]]
-			out = append(out, item{segments: []roadnet.SegmentID{e.Segment}, begin: e.From, end: e.To, shown: e, ex: sub.ex})
+			out = append(out, roadItem(&sub.examples[p.example[k]], sub.ex))
 		}
-		q := quest{place: &sub.places[p.place[k]], ex: sub.ex, parity: p.parity[k]}
-		out = append(out, q.item())
+		out = append(out, placeItem(&sub.places[p.place[k]], sub.ex, p.parity[k]))
 	}
 	return out
 }

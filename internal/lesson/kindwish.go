@@ -5,7 +5,6 @@ import (
 
 	"loopwright/internal/geo"
 	"loopwright/internal/orienteer"
-	"loopwright/internal/roadnet"
 )
 
 // bestWished is the best lesson past roads to judge that is also to come by what
@@ -29,7 +28,7 @@ func (pl *planner) bestWished() (best *tour, places []int) {
 			if !ok {
 				continue
 			}
-			if t.score += c.score; best == nil || byWorth(best, t) > 0 {
+			if t.score += c.score; best == nil || t.score > best.score {
 				best = t
 			}
 		}
@@ -45,14 +44,13 @@ func (pl *planner) bestWished() (best *tour, places []int) {
 func (pl *planner) chosen(c choice) []item {
 	var out []item
 	for _, k := range c.order {
-		e := &pl.examples[k]
-		out = append(out, item{segments: []roadnet.SegmentID{e.Segment}, begin: e.From, end: e.To, shown: e, ex: pl.ex})
+		out = append(out, roadItem(&pl.examples[k], pl.ex))
 	}
-	at := quest{place: &pl.places[c.place], ex: pl.ex}
-	if home := at.place.home; turnsRound(pl.ex) && home[1] < home[0] {
-		at.parity = 1
+	place, parity := &pl.places[c.place], 0
+	if home := place.home; turnsRound(pl.ex) && home[1] < home[0] {
+		parity = 1
 	}
-	return append(out, at.item())
+	return append(out, placeItem(place, pl.ex, parity))
 }
 
 // again says whether two unsuitable roads of a tour show one reason.
@@ -118,10 +116,7 @@ func (pl *planner) cheapest(items []item, all []passing, used []bool, wish int) 
 	for gap := range len(items) + 1 {
 		from, to := pl.wish.From, pl.wish.To
 		if gap > 0 {
-			before := &items[gap-1]
-			if from = before.to(); before.place != nil && turnsRound(before.ex) && before.parity == 1 {
-				from = pl.n.Opposite(from)
-			}
+			from = pl.onFrom(&items[gap-1])
 		}
 		if gap < len(items) {
 			to = items[gap].from()
