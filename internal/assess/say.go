@@ -281,10 +281,8 @@ func quantity(v float64, unit string, p *country.Profile) string {
 	switch {
 	case unit == "deg":
 		return fmt.Sprintf("%.0f°", v)
-	case unit == "km/h" && p.SignsInMph:
-		return fmt.Sprintf("%.0f mph", (geo.MetresPerSecond(v) * geo.KilometrePerHour).MilesPerHour())
 	case unit == "km/h":
-		return fmt.Sprintf("%.0f km/h", v)
+		return p.OnSigns(v)
 	case unit == "m" && p.Spoken == country.InFeet:
 		return fmt.Sprintf("%.0f ft", v/float64(geo.Foot))
 	case unit == "m" && v >= 15:

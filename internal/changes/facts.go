@@ -1,11 +1,8 @@
 package changes
 
 import (
-	"fmt"
-
 	"loopwright/internal/country"
 	"loopwright/internal/extract"
-	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
 )
 
@@ -60,19 +57,11 @@ func limit(p *country.Profile, a *roadnet.Attributes, dir int) string {
 	case extract.LimitVariable:
 		return "variable, by signs"
 	}
-	low, high := inSigns(p, a.LimitLowDkmh[dir]), inSigns(p, a.LimitHighDkmh[dir])
+	low, high := p.OnSigns(float64(a.LimitLowDkmh[dir])/10), p.OnSigns(float64(a.LimitHighDkmh[dir])/10)
 	if low != high {
 		return low + " to " + high
 	}
 	return low
-}
-
-// inSigns is a limit in tenths of km/h as signs have it there.
-func inSigns(p *country.Profile, dkmh uint16) string {
-	if p.SignsInMph {
-		return fmt.Sprintf("%.0f mph", (geo.MetresPerSecond(float64(dkmh)/10) * geo.KilometrePerHour).MilesPerHour())
-	}
-	return fmt.Sprintf("%.0f km/h", float64(dkmh)/10)
 }
 
 // direction is which ways a car may go along a road.

@@ -3,7 +3,11 @@
 // of the trade. The table is data/countries.yaml.
 package country
 
-import "loopwright/internal/geo"
+import (
+	"fmt"
+
+	"loopwright/internal/geo"
+)
 
 // Profile is one country's row of the table. Read only.
 type Profile struct {
@@ -26,6 +30,14 @@ type Profile struct {
 	// "limit_tags GB:zone20", "defaults built_up", "carriageway residential",
 	// "borders Wales" inside its groups.
 	Sources map[string]string
+}
+
+// OnSigns is a speed as signs have it there: "30 mph", "50 km/h".
+func (p *Profile) OnSigns(kmh float64) string {
+	if p.SignsInMph {
+		return fmt.Sprintf("%.0f mph", (geo.MetresPerSecond(kmh) * geo.KilometrePerHour).MilesPerHour())
+	}
+	return fmt.Sprintf("%.0f km/h", kmh)
 }
 
 // Spread is a value with its standard deviation.

@@ -68,7 +68,7 @@ func (d *Desk) survey(r SurveyRequest) (*Surveyed, error) {
 	}
 	area := survey.Around(d.net, route.NewWeights(d.net, d.profile, paces[surveyPace]), from.Position, geo.Seconds(r.Within*60))
 	noted := d.view.At(notes.When{Day: calendar.DateOf(when), Hour: when})
-	out := &Surveyed{Report: survey.Look(area, d.assess, noted), Said: from.Said}
+	out := &Surveyed{Report: survey.Look(area, d.profile, d.assess, noted), Said: from.Said}
 	if r.Drive > 0 {
 		out.Drive, err = survey.Drive(area, d.profile, d.hourly(when, r.Drive), survey.Request{
 			From: r.Around, Exercise: ex, Minutes: r.Drive, When: when, Seed: r.Seed, Done: r.Done,

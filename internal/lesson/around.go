@@ -55,12 +55,15 @@ func around(n *roadnet.Network, c *circuit.Circuit) []circuit.Road {
 	})
 	var out []circuit.Road
 	for _, s := range order[:min(len(order), mostAround)] {
-		kind := n.PieceAt(s, n.Length(s)/2).Attributes.Class
-		out = append(out, circuit.Road{
-			Name: n.Name(n.NameOf(s)), Class: strings.ReplaceAll(kind.String(), " ", "_"), Line: n.Line(s.Segment(true)),
-		})
+		out = append(out, Drawn(n, s))
 	}
 	return out
+}
+
+// Drawn is a stretch as a map draws it.
+func Drawn(n *roadnet.Network, s roadnet.StretchID) circuit.Road {
+	kind := n.PieceAt(s, n.Length(s)/2).Attributes.Class
+	return circuit.Road{Name: n.Name(n.NameOf(s)), Class: strings.ReplaceAll(kind.String(), " ", "_"), Line: n.Line(s.Segment(true))}
 }
 
 // grown is a box with so much more on every side.

@@ -4,15 +4,16 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"strings"
 
 	"github.com/paulmach/orb"
 
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
+	"loopwright/internal/country"
 	"loopwright/internal/extract"
 	"loopwright/internal/gazetteer"
 	"loopwright/internal/geo"
+	"loopwright/internal/lesson"
 	"loopwright/internal/notes"
 	"loopwright/internal/roadnet"
 )
@@ -77,7 +78,7 @@ type Remark struct {
 const mostBest = 20
 
 // Look reports on an area; noted is what is noted there, at a time.
-func Look(a *Area, assessor *assess.Assessor, noted *notes.Moment) *Report {
+func Look(a *Area, p *country.Profile, assessor *assess.Assessor, noted *notes.Moment) *Report {
 	at, _ := a.Net.At(a.From)
 	r := &Report{Near: gazetteer.Describe(a.Net, a.From), At: at, Within: float64(a.Within) / 60, Roads: len(a.Stretches), Unknown: []Unknown{}, Doubts: []Remark{}, Worn: []Remark{}}
 	for m := 5.0; m < r.Within; m += 5 {
@@ -90,14 +91,13 @@ func Look(a *Area, assessor *assess.Assessor, noted *notes.Moment) *Report {
 	a.topics(r, assessor)
 	a.unknown(r, assessor)
 	for _, s := range a.Stretches {
-		for _, says := range contradictions(a.Net, s) {
+		for _, says := range contradictions(a.Net, p, s) {
 			r.Doubts = append(r.Doubts, a.remark(s, says))
 		}
 		if rest, by := noted.On(s).Rests(0, a.Net.Length(s)); rest > notes.Free {
 			r.Worn = append(r.Worn, a.remark(s, by.Said()))
 		}
-		piece := a.Net.PieceAt(s, a.Net.Length(s)/2)
-		r.Around = append(r.Around, circuit.Road{Name: a.Net.Name(a.Net.NameOf(s)), Class: strings.ReplaceAll(piece.Attributes.Class.String(), " ", "_"), Line: a.Net.Line(s.Segment(true))})
+		r.Around = append(r.Around, lesson.Drawn(a.Net, s))
 	}
 	return r
 }
@@ -221,9 +221,9 @@ func (a *Area) remark(s roadnet.StretchID, says string) Remark {
 
 // contradictions are tags of a stretch that can't all be true. The figures are
 // our choice: plainly impossible, not only odd.
-func contradictions(n *roadnet.Network, s roadnet.StretchID) (out []string) {
-	for _, p := range n.Pieces(s) {
-		at := p.Attributes
+func contradictions(n *roadnet.Network, p *country.Profile, s roadnet.StretchID) (out []string) {
+	for _, piece := range n.Pieces(s) {
+		at := piece.Attributes
 		width := float64(at.WidthCm) / 100
 		lanes := max(int(at.Lanes[0]), int(at.Lanes[1])+int(at.Lanes[2]))
 		parked := 0.0
@@ -248,7 +248,7 @@ func contradictions(n *roadnet.Network, s roadnet.StretchID) (out []string) {
 		}
 		fast := max(at.LimitHighDkmh[0], at.LimitHighDkmh[1])
 		if (at.Class == extract.Residential || at.Class == extract.LivingStreet) && fast > 800 {
-			add(fmt.Sprintf("mapped as a street of homes with a limit of %d km/h", fast/10))
+			add("mapped as a street of homes with a limit of " + p.OnSigns(float64(fast)/10))
 		}
 	}
 	return out
