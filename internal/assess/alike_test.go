@@ -8,7 +8,6 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"loopwright/internal/calendar"
-	"loopwright/internal/demotown"
 	"loopwright/internal/extract"
 	"loopwright/internal/geo"
 	"loopwright/internal/notes"
@@ -44,7 +43,7 @@ func (y *tally) add(bare, learnt answer, truth float64) {
 func TestMeasuredRoadsTellOfTheirNeighboursInTown(t *testing.T) {
 	n, byWay := town(t)
 	bare := New(n, profile(t, "gb"))
-	for _, world := range []demotown.World{demotown.Narrow, demotown.Stated, demotown.Wide} {
+	for _, world := range worlds {
 		const seed = 5
 		random := rand.New(rand.NewPCG(seed, 1))
 		chosen := map[roadnet.NameID]bool{}

@@ -48,16 +48,16 @@ func TestWhatTheMapLeavesOpen(t *testing.T) {
 		for _, w := range worlds {
 			var single [10]bin
 			for _, x := range all {
-				yes := 0.0
-				if x.truth.Suits(e.truth, w, 11) {
+				yes, truly := 0.0, x.truth.Suits(e.truth, w, 11)
+				if truly {
 					yes = 1
 				}
 				p := float64(suits[keyOf(x.truth)][i]) / (draws * float64(len(worlds)))
 				brier += (x.place.Chance - yes) * (x.place.Chance - yes) / float64(len(worlds)*len(all))
 				limit += (p - yes) * (p - yes) / float64(len(worlds)*len(all))
-				put(&ours, x.place.Chance, yes)
-				put(&his, p, yes)
-				put(&single, p, yes)
+				put(&ours, x.place.Chance, truly)
+				put(&his, p, truly)
+				put(&single, p, truly)
 			}
 			singly = max(singly, worst(&single, 100))
 		}
@@ -83,11 +83,13 @@ const mixtureOff = 0.14
 
 var worlds = [...]demotown.World{demotown.Narrow, demotown.Stated, demotown.Wide}
 
-func put(bins *[10]bin, p, yes float64) {
+func put(bins *[10]bin, p float64, suits bool) {
 	b := &bins[min(int(p*10), 9)]
 	b.count++
 	b.said += p
-	b.suits += int(yes)
+	if suits {
+		b.suits++
+	}
 }
 
 // worst is the most that a bin of so many or more is off.

@@ -203,9 +203,9 @@ func asAssumed(x tried, e townExercise, w demotown.World) bool {
 // scores are what the town's truth says of the places of one exercise in one
 // world.
 type scores struct {
-	kerbs, likely, assumed, assumedSuits, suitable, suitableSuits, top int
-	bins                                                               [10]bin
-	brier, byClass                                                     float64
+	likely, assumed, assumedSuits, suitable, suitableSuits, top int
+	bins                                                        [10]bin
+	brier, byClass                                              float64
 }
 
 type bin struct {
@@ -230,15 +230,10 @@ func score(all []tried, e townExercise, w demotown.World) scores {
 	suits := make([]bool, len(all))
 	for i, x := range all {
 		suits[i] = x.truth.Suits(e.truth, w, 11)
-		b := &s.bins[min(int(x.place.Chance*10), 9)]
-		b.count++
-		b.said += x.place.Chance
+		put(&s.bins, x.place.Chance, suits[i])
 		classCount[x.truth.Class]++
 		if x.truth.Suits(e.truth, demotown.Stated, 11) {
 			classSuits[x.truth.Class]++ // a guess can't know the world
-		}
-		if suits[i] {
-			b.suits++
 		}
 		if x.place.Verdict == Suitable {
 			s.suitable++
@@ -257,7 +252,6 @@ func score(all []tried, e townExercise, w demotown.World) scores {
 			}
 		}
 	}
-	s.kerbs = len(all)
 	for i, x := range all {
 		yes := 0.0
 		if suits[i] {
@@ -299,17 +293,12 @@ func TestTownsPlaces(t *testing.T) {
 		if len(all) < 1000 {
 			t.Fatalf("%s: only %d kerbs of the town have a truth", e.name, len(all))
 		}
-		for _, w := range []demotown.World{demotown.Narrow, demotown.Stated, demotown.Wide} {
+		for _, w := range worlds {
 			s := score(all, e, w)
 			name := fmt.Sprintf("%s, %v world", e.name, w)
 			asAssumed := float64(s.assumedSuits) / float64(s.assumed)
-			worst := 0.0
-			for _, b := range s.bins {
-				if b.count >= 100 {
-					worst = max(worst, b.wrong())
-				}
-			}
-			t.Logf("%-36s likely %3d, as assumed %.2f of %3d, suitable %d of %d, Brier %.4f (class %.4f), worst bin off by %.2f, top %d", name, s.likely, asAssumed, s.assumed, s.suitableSuits, s.suitable, s.brier, s.byClass, worst, s.top)
+			off := worst(&s.bins, 100)
+			t.Logf("%-36s likely %3d, as assumed %.2f of %3d, suitable %d of %d, Brier %.4f (class %.4f), worst bin off by %.2f, top %d", name, s.likely, asAssumed, s.assumed, s.suitableSuits, s.suitable, s.brier, s.byClass, off, s.top)
 			if asAssumed < e.assumed {
 				t.Errorf("%s: %d of %d places called likely truly suit, want %.2f", name, s.assumedSuits, s.assumed, e.assumed)
 			}
@@ -319,8 +308,8 @@ func TestTownsPlaces(t *testing.T) {
 			if s.brier >= s.byClass*e.skill {
 				t.Errorf("%s: Brier score %.4f, of the class alone %.4f", name, s.brier, s.byClass)
 			}
-			if worst > e.off {
-				t.Errorf("%s: a bin is off by %.2f beyond what chance allows, want %.2f", name, worst, e.off)
+			if off > e.off {
+				t.Errorf("%s: a bin is off by %.2f beyond what chance allows, want %.2f", name, off, e.off)
 			}
 			if w == demotown.Stated && s.top < e.top {
 				t.Errorf("%s: %d of the best twenty truly suit, want %d", name, s.top, e.top)

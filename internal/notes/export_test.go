@@ -12,7 +12,7 @@ import (
 func Network(t testing.TB, name string) *roadnet.Network { return network(t, name) }
 
 // HundredThousand is a view of so many notes that speak well of every road, of
-// all kinds that a criterion reads, so that a plan with them takes much the same
+// most kinds that a criterion reads, so that a plan with them takes much the same
 // course as one without.
 func HundredThousand(t testing.TB, n *roadnet.Network) *View {
 	t.Helper()
