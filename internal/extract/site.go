@@ -65,7 +65,7 @@ func (o *object) sites() (out []Site) {
 	if o.is(keyAmenity, "place_of_worship") && o.is(keyReligion, "christian") {
 		add(SiteChurch)
 	}
-	if bridge := o.get(keyBridge); o.is(keyRailway, "rail") && bridge != "" && bridge != "no" {
+	if o.is(keyRailway, "rail") && o.claim(keyBridge) {
 		add(SiteRailBridge)
 	}
 	if k := railways[o.get(keyRailway)]; k != SiteUnknown {

@@ -208,7 +208,7 @@ func TestCarPark(t *testing.T) {
 			t.Errorf("car park %d: none is %q", i, want)
 		}
 	}
-	if got := n.CarParksWithin(point(150, 0), 100); len(got) != 2 || got[0].Site.Name != "Lay-by" {
+	if got := n.SitesWithin(extract.SiteCarPark, point(150, 0), 100); len(got) != 2 || got[0].Name != "Lay-by" {
 		t.Errorf("car parks within 100 m: %+v", got)
 	}
 }

@@ -1,10 +1,6 @@
 package roadnet
 
 import (
-	"sort"
-
-	"github.com/paulmach/orb"
-
 	"loopwright/internal/extract"
 	"loopwright/internal/geo"
 )
@@ -75,17 +71,4 @@ func (n *Network) CarPark(i int) CarPark {
 		c.Entrance = Position{StretchID(r.EntranceStretch).Segment(true), millimetres(r.EntranceAlongMm)}
 	}
 	return c
-}
-
-// CarParksWithin are the car parks at most so far from p, the nearest first.
-func (n *Network) CarParksWithin(p orb.Point, within geo.Metres) []CarPark {
-	var out []CarPark
-	for _, s := range n.SitesWithin(extract.SiteCarPark, p, within) {
-		rows := n.c.CarParks
-		i := sort.Search(len(rows), func(i int) bool { return rows[i].Site >= s.ID })
-		if i < len(rows) && rows[i].Site == s.ID {
-			out = append(out, n.CarPark(i))
-		}
-	}
-	return out
 }

@@ -99,9 +99,7 @@ const noRoute = 8.0
 // stands beside none in particular.
 func besideReach(kind extract.SiteKind) float64 {
 	switch kind {
-	case extract.SiteBusStop:
-		return stopBeside
-	case extract.SitePostBox:
+	case extract.SiteBusStop, extract.SitePostBox:
 		return stopBeside
 	case extract.SiteRailBridge:
 		return overRoad

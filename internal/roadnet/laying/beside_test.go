@@ -51,10 +51,10 @@ func TestHostileShapes(t *testing.T) {
 		if i%7 == 0 {
 			object.ID = math.MinInt64
 		}
-		x.Sites = append(x.Sites, extract.Site{Object: object, Kind: extract.SiteKind(1 + i%12), Shape: shape()})
+		x.Sites = append(x.Sites, extract.Site{Object: object, Kind: extract.SiteKind(1 + i%int(extract.SiteKinds-1)), Shape: shape()})
 		x.Walls = append(x.Walls, extract.Wall{Object: object, Kind: extract.WallHedge, Height: 1e9, Shape: shape()})
 		ring := shape()
-		x.Buildings = append(x.Buildings, extract.Building{Object: object, Kind: extract.BuildingKind(i % 11), Flats: 1000, Shape: append(ring, ring[0])})
+		x.Buildings = append(x.Buildings, extract.Building{Object: object, Kind: extract.BuildingKind(i % int(extract.BuildingKinds)), Flats: 1000, Shape: append(ring, ring[0])})
 		x.Gates = append(x.Gates, extract.Gate{At: shape()[0], Bar: i%2 == 0, MaxHeight: 2})
 	}
 	var before roadnet.Columns
@@ -75,10 +75,10 @@ func TestHostileShapes(t *testing.T) {
 			n.StopsOn(s)
 			n.BuildingsNear(s, func(roadnet.Building) bool { return true })
 		}
-		for k := range 12 {
-			n.SitesWithin(extract.SiteKind(k), n.NodeAt(0), 500)
+		for k := range extract.SiteKinds {
+			n.SitesWithin(k, n.NodeAt(0), 500)
 		}
-		n.CarParksWithin(n.NodeAt(0), 1e6)
+		n.SitesWithin(extract.SiteCarPark, n.NodeAt(0), 1e6)
 	}
 }
 

@@ -10,8 +10,8 @@
 //  4. stretches: the links between breaks, joined across ways, with their
 //     pieces and the things along them
 //  5. mouths: what opens onto a stretch without splitting it
-//  6. dual: which one-way roads are halves of a dual carriageway, beside steps
-//     3 and 4
+//  6. dual: which one-way roads are halves of a dual carriageway, found beside
+//     step 4
 //  7. restrictions, automaton, turns: every movement that is legal, exactly
 //  8. zones, core, rim, junctions: what follows from the whole
 //  9. beside: what stands beside the roads, and on which side of which
