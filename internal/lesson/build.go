@@ -69,6 +69,19 @@ func (k *clocking) row(what string, seconds float64) {
 	k.at += seconds
 }
 
+// leg adds a leg that begins now, and lets the time pass.
+func (k *clocking) leg(l leg, what string) {
+	drawn, ways := l.d.drawn(l.a, l.b)
+	length := float64(l.d.part(l.a, l.b).Length)
+	k.c.Legs = append(k.c.Legs, circuit.Leg{
+		Order: len(k.c.Legs) + 1, Line: drawn, Ways: ways, Roads: l.d.roads(l.a, l.b), LengthM: length,
+		DriveS: l.seconds, Driver: l.driver, AtS: k.at, Heights: l.d.heights(l.a, l.b),
+	})
+	k.c.DriveS += l.seconds
+	k.c.LengthM += length
+	k.row(what, l.seconds)
+}
+
 // lay lays out legs, stops, roads to judge and directions on one clock.
 func (pl *planner) lay(c *circuit.Circuit, f *finalist) {
 	k := &clocking{c: c}
@@ -121,15 +134,7 @@ func (pl *planner) layLeg(k *clocking, f *finalist, i int, l leg) {
 	case i == len(f.legs())-1:
 		what = "drive home"
 	}
-	drawn, ways := l.d.drawn(l.a, l.b)
-	part := l.d.part(l.a, l.b)
-	c.Legs = append(c.Legs, circuit.Leg{
-		Order: i + 1, Line: drawn, Ways: ways, Roads: l.d.roads(l.a, l.b), LengthM: float64(part.Length),
-		DriveS: l.seconds, Driver: l.driver, AtS: k.at, Heights: l.d.heights(l.a, l.b),
-	})
-	c.DriveS += l.seconds
-	c.LengthM += float64(part.Length)
-	k.row(what, l.seconds)
+	k.leg(l, what)
 }
 
 func (pl *planner) layHalt(k *clocking, f *finalist, h halting, at roadnet.Position) {

@@ -31,8 +31,8 @@ func (k *checker) setClocks() error {
 }
 
 // forTheDay checks that the learner is kept off motorways where the car or the
-// instructor is not fit for them, and in a nursery circuit turns to the near
-// side only.
+// instructor is not fit for them, and off steep roads where there may be ice,
+// and in a nursery circuit turns to the near side only.
 func (k *checker) forTheDay() {
 	r := k.c.Request
 	day := Day{Ice: r.Ice, NearSide: r.NearSide, Approved: r.Approved, DualControls: r.DualControls}

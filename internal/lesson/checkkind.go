@@ -161,7 +161,7 @@ func (k *checker) isTestDay() {
 		}
 	}
 	for i, s := range k.c.PullUps {
-		if s.Road == k.c.Finish.Road && s.Road != noName && !k.atDropOff(s) && geo.Distance(s.At, k.c.Finish.At) < 1000 {
+		if s.Road == k.c.Finish.Road && s.Road != noName && !k.atDropOff(s) && geo.Distance(s.At, k.c.Finish.At) < ownRoadWithin {
 			k.tell(MustBeOfItsKind, "is in the road of the test centre", fmt.Sprintf("pull-up %d", i+1))
 		}
 	}
@@ -173,7 +173,7 @@ func (k *checker) isTestDay() {
 	own := func(v visit) bool {
 		s := v.segment.Stretch()
 		named := k.n.NameOf(s) != 0 && k.n.NameOf(s) == k.n.NameOf(stretch)
-		return s == stretch || named && geo.Distance(k.n.NodeAt(k.n.Head(v.segment)), k.c.Finish.At) < 1000
+		return s == stretch || named && geo.Distance(k.n.NodeAt(k.n.Head(v.segment)), k.c.Finish.At) < ownRoadWithin
 	}
 	away := false // the drive has left the road where it may have begun
 	for i, trail := range k.trails {

@@ -23,9 +23,10 @@
 // orienteer, from every pair of places, or from what is put in between; one
 // driver makes a drive of any list, and what it comes by is counted there.
 //
-// Check reads a circuit back against the network and shares no code with the
-// planner. A plan is the same for the same request and seed on any machine of
-// one architecture; no clock is read.
+// Check reads a circuit back against the network: it follows the lines, keeps
+// the time and counts by itself. What a single road or turn is (steep, a
+// motorway, untaught) it reads as the planner does. A plan is the same for the
+// same request and seed on any machine of one architecture; no clock is read.
 //
 // Not guaranteed: that no better circuit exists. The bound is over the roads to
 // judge and places that were kept as candidates; roads that were not looked at,

@@ -191,14 +191,7 @@ func (x *excerpt) leg(k *clocking, i int, l leg) {
 	if i < len(x.legs)-1 || x.toItsEnd() {
 		ms += int64(l.d.w.StopMs(l.d.position(l.b)))
 	}
-	drawn, ways := l.d.drawn(l.a, l.b)
-	part := l.d.part(l.a, l.b)
-	x.c.Legs = append(x.c.Legs, circuit.Leg{
-		Order: i + 1, Line: drawn, Ways: ways, Roads: l.d.roads(l.a, l.b), LengthM: float64(part.Length),
-		DriveS: float64(ms) / 1000, Driver: old.Driver, AtS: k.at, Heights: l.d.heights(l.a, l.b),
-	})
-	x.c.DriveS += float64(ms) / 1000
-	x.c.LengthM += float64(part.Length)
+	l.seconds = float64(ms) / 1000
 	what := "drive"
 	if old.Driver == circuit.Instructor {
 		what = "you drive"
@@ -206,7 +199,7 @@ func (x *excerpt) leg(k *clocking, i int, l leg) {
 	if judging := x.examples(k, old, l); len(judging) > 0 {
 		what = "drive, and judge " + strings.Join(judging, " and ")
 	}
-	k.row(what, float64(ms)/1000)
+	k.leg(l, what)
 }
 
 // examples takes over the roads to judge that the part of a leg drives along

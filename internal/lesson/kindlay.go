@@ -91,15 +91,7 @@ func (pl *planner) writeLeg(k *clocking, t *tour, i int, r rowed) []directions.S
 	case i == len(t.rows)-1 && pl.wish.Kind != circuit.TestDay:
 		what = "drive home"
 	}
-	drawn, ways := r.d.drawn(r.a, r.b)
-	length := float64(r.d.part(r.a, r.b).Length)
-	c.Legs = append(c.Legs, circuit.Leg{
-		Order: i + 1, Line: drawn, Ways: ways, Roads: r.d.roads(r.a, r.b), LengthM: length,
-		DriveS: r.seconds, Driver: circuit.Learner, AtS: k.at, Heights: r.d.heights(r.a, r.b),
-	})
-	c.DriveS += r.seconds
-	c.LengthM += length
-	k.row(what, r.seconds)
+	k.leg(r.leg, what)
 	return shown
 }
 

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"loopwright/internal/circuit"
+	"loopwright/internal/directions"
 )
 
 // OwnWay is the kind of the step that tells several directions at once, for the
@@ -56,7 +57,7 @@ func series(c *circuit.Circuit, l circuit.Leg) (say string, moves, all int) {
 	var told []string
 	full := false
 	for _, s := range c.Steps {
-		if s.AtS < l.AtS-rounding || s.AtS > l.AtS+l.DriveS || s.Kind == "move-off" || s.Kind == question {
+		if s.AtS < l.AtS-rounding || s.AtS > l.AtS+l.DriveS || s.Kind == directions.KindMoveOff.String() || s.Kind == question {
 			continue
 		}
 		turns := len(s.Moves)

@@ -113,15 +113,18 @@ func (pl *planner) keepAway() {
 	pl.forward, pl.backward = route.NewFinder(w), route.NewFinder(w)
 }
 
+// ownRoadWithin is how far off a road of the same name is still the same one.
+// Our choice.
+const ownRoadWithin geo.Metres = 1000
+
 // ownRoad is the road of a place: the stretches that share its name near by.
 func ownRoad(n *roadnet.Network, at roadnet.Position) map[roadnet.StretchID]bool {
-	const near geo.Metres = 1000 // our choice: a road of that name further off is another
 	out := map[roadnet.StretchID]bool{}
 	stretch := at.Segment.Stretch()
 	leaveOut(n, stretch, out)
 	name := n.NameOf(stretch)
 	point, _ := pointAt(n, at)
-	n.Within(grown(point.Bound(), near), func(s roadnet.StretchID) bool {
+	n.Within(grown(point.Bound(), ownRoadWithin), func(s roadnet.StretchID) bool {
 		if name != 0 && n.NameOf(s) == name {
 			out[s] = true
 		}

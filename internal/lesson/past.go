@@ -53,18 +53,11 @@ func DrivePast(n *roadnet.Network, p *country.Profile, w *route.Weights, c *circ
 	var seen []circuit.Example
 	from := d.start()
 	drive := func(to spot, what string) {
-		part := d.part(from, to)
-		l := leg{d: d, a: from, b: to, seconds: float64(part.Ms+w.StopMs(d.position(to))) / 1000}
-		drawn, ways := d.drawn(from, to)
-		legs = append(legs, l)
-		c.Legs = append(c.Legs, circuit.Leg{
-			Order: len(legs), Line: drawn, Ways: ways, Roads: d.roads(from, to), LengthM: float64(part.Length), DriveS: l.seconds,
-			Driver: circuit.Instructor, AtS: k.at, Heights: d.heights(from, to),
-		})
-		c.DriveS += l.seconds
-		c.LengthM += float64(part.Length)
+		l := leg{d: d, a: from, b: to, seconds: float64(d.part(from, to).Ms+w.StopMs(d.position(to))) / 1000}
+		legs = append(legs, l) // told in full, as to a learner
+		l.driver = circuit.Instructor
+		k.leg(l, what)
 		from = to
-		k.row(what, l.seconds)
 	}
 	for i, road := range r.Roads {
 		length := n.Length(road.Segment.Stretch())
