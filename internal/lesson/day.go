@@ -1,7 +1,6 @@
 package lesson
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
@@ -168,8 +167,12 @@ func (pl *planner) dayCautions(zone *time.Location) []string {
 	if light := pl.light(); light == calendar.Dark || light == calendar.Twilight {
 		sun := calendar.SunOn(pl.pointOf(pl.wish.From), calendar.DateOf(pl.wish.When.In(zone)), zone)
 		when := "It is dark for some of this lesson"
-		if !sun.Set.IsZero() && sun.Set.After(pl.wish.When.Add(-12*time.Hour)) {
-			when += fmt.Sprintf(": the sun sets at %s", sun.Set.In(zone).Format("15:04"))
+		switch {
+		case sun.Set.IsZero(): // nor does it rise
+		case pl.wish.When.Before(sun.Rise):
+			when += ": the sun rises at " + sun.Rise.Format("15:04")
+		default:
+			when += ": the sun sets at " + sun.Set.Format("15:04")
 		}
 		out = append(out, when+". Where roads are lit is seldom on the map: practise under a street light, or not there.")
 	}

@@ -111,6 +111,11 @@ func TestTheDay(t *testing.T) {
 	for _, b := range lesson.Check(n, p, through(t, c)) {
 		t.Error(b)
 	}
+	r.When, r.Ice = time.Date(2026, 12, 4, 6, 30, 0, 0, time.UTC), false
+	// Sunrise there at 7:50 by the same, within a few minutes.
+	if c, err := lesson.Plan(n, p, assess.New(n, p), r); err != nil || !strings.Contains(cautionsOf(c), "the sun rises at 07:5") && !strings.Contains(cautionsOf(c), "the sun rises at 07:4") {
+		t.Errorf("before dawn: %v: %s", err, cautionsOf(c))
+	}
 }
 
 func cautionsOf(c *circuit.Circuit) string {
