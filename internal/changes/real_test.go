@@ -297,7 +297,7 @@ func TestRutland(t *testing.T) {
 		if len(told[MoveAllowed]) > 0 {
 			t.Errorf("%d movements are told to be allowed anew; the older extract has no restriction", len(told[MoveAllowed]))
 		}
-		t.Logf("%d ways with a new restriction, all told", len(found))
+		t.Logf("%d ways with a new restriction, %d told", len(found), len(told[MoveBarred]))
 	})
 	t.Run("traffic calming", func(t *testing.T) {
 		for _, c := range all {

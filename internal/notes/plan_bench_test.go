@@ -37,7 +37,7 @@ func BenchmarkPlan(b *testing.B) {
 			_, err := lesson.Plan(n, p, a, lesson.Request{From: at.Position, To: at.Position, Exercise: "turn-in-the-road", Minutes: 60, When: when,
 				Closed: v.Closed(when, when.Add(time.Hour))})
 			if err != nil {
-				b.Log(err)
+				b.Fatal(err)
 			}
 		}
 	}
