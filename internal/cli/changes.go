@@ -41,7 +41,7 @@ not be so yet. Go and see.`,
 	f.StringVar(&o.request.Near, "near", "", "`PLACE` to drive from; without it, the whole map")
 	f.Float64Var(&o.request.Within, "within", 15, "`MINUTES` of driving, with --near")
 	f.StringVar(&o.request.Plans, "plans", "", "`FOLDER` of circuit files; without it, the plans saved on the page")
-	f.BoolVar(&o.asJSON, "json", false, "print the result as JSON")
+	jsonFlag(f, &o.asJSON)
 	f.BoolVar(&o.geoJSON, "geojson", false, "print the changes as GeoJSON")
 	return c
 }

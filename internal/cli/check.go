@@ -49,6 +49,6 @@ now, a place does not fit, or it will be dark by then.`,
 	}
 	indexFlag(c.Flags(), &index)
 	c.Flags().StringVar(&when, "when", "", "day and `TIME` of the lesson, as \"2027-03-04 10:00\" (default: as planned)")
-	c.Flags().BoolVar(&asJSON, "json", false, "print the result as JSON")
+	jsonFlag(c.Flags(), &asJSON)
 	return c
 }

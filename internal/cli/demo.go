@@ -35,6 +35,6 @@ its invented learners, and writes the files to a folder.`,
 		},
 	}
 	c.Flags().StringVarP(&out, "output", "o", "loopwright-demo", "`FOLDER` to write to")
-	c.Flags().BoolVar(&asJSON, "json", false, "print the result as JSON")
+	jsonFlag(c.Flags(), &asJSON)
 	return c
 }

@@ -34,7 +34,7 @@ func newExercisesCommand(s streams) *cobra.Command {
 	}
 	f := c.Flags()
 	f.StringVar(&o.country, "country", "gb", "`CODE` of the country whose units and distances to use")
-	f.BoolVar(&o.asJSON, "json", false, "print the result as JSON")
+	jsonFlag(f, &o.asJSON)
 	return c
 }
 

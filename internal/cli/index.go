@@ -31,7 +31,7 @@ unless -o says otherwise.`,
 	c.Flags().StringVar(&r.Country, "country", "", "`CODE`: gb, ie, de or us; left or right elsewhere (default: by position)")
 	c.Flags().StringVar(&r.Heights, "heights", "", "`FOLDER` of height files (.hgt, or GeoTIFF in EPSG:4326)")
 	c.Flags().BoolVar(&r.NoQuiet, "no-quiet", false, "leave out how quiet the roads are, which takes longest")
-	c.Flags().BoolVar(&asJSON, "json", false, "print the result as JSON")
+	jsonFlag(c.Flags(), &asJSON)
 	return c
 }
 

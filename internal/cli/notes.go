@@ -109,7 +109,7 @@ drive, one line a road:
 	f.StringVar(&r.Exercise, "exercise", "", "of use and suits, the `NAME` of the exercise")
 	f.StringVar(&r.Text, "text", "", "`TEXT` of your own")
 	byFlag(c, &r.By)
-	f.BoolVar(&asJSON, "json", false, "print the result as JSON")
+	jsonFlag(f, &asJSON)
 	return c
 }
 
@@ -193,6 +193,6 @@ road on that map; they are kept all the same.`,
 	}
 	indexFlag(c.Flags(), &index)
 	c.Flags().BoolVar(&deleted, "deleted", false, "deleted ones too")
-	c.Flags().BoolVar(&asJSON, "json", false, "print the result as JSON")
+	jsonFlag(c.Flags(), &asJSON)
 	return c
 }

@@ -60,7 +60,7 @@ be undone as a whole.`,
 		},
 	}
 	c.Flags().BoolVar(&add, "add", false, "add them")
-	c.Flags().BoolVar(&asJSON, "json", false, "print the result as JSON")
+	jsonFlag(c.Flags(), &asJSON)
 	return c
 }
 
@@ -124,7 +124,7 @@ or deletes a note, named as the list names it, or brings a deleted one back.`,
 		},
 	}
 	byFlag(c, &by)
-	c.Flags().BoolVar(&asJSON, "json", false, "print the result as JSON")
+	jsonFlag(c.Flags(), &asJSON)
 	return c
 }
 
@@ -160,6 +160,6 @@ days let them rest.`,
 	}
 	c.Flags().StringVar(&on, "on", "", "the `DAY`, or day and time, as \"2027-03-04 10:00\" (default: as planned)")
 	byFlag(c, &by)
-	c.Flags().BoolVar(&asJSON, "json", false, "print the result as JSON")
+	jsonFlag(c.Flags(), &asJSON)
 	return c
 }

@@ -37,7 +37,7 @@ func newPlacesCommand(s streams) *cobra.Command {
 	f.StringVar(&o.request.Near, "near", "", "`PLACE` to drive from")
 	f.Float64Var(&o.request.Within, "within", 10, "`MINUTES` of driving")
 	f.BoolVar(&o.request.All, "all", false, "with --json or --geojson, give the unsuitable ones too")
-	f.BoolVar(&o.asJSON, "json", false, "print the result as JSON")
+	jsonFlag(f, &o.asJSON)
 	f.BoolVar(&o.geoJSON, "geojson", false, "print the places as GeoJSON")
 	return c
 }

@@ -28,6 +28,10 @@ func exerciseFlag(f *pflag.FlagSet, p *string) {
 	f.StringVar(p, "exercise", "", "`NAME`, as turn-in-the-road; loopwright exercises lists them")
 }
 
+func jsonFlag(f *pflag.FlagSet, p *bool) {
+	f.BoolVar(p, "json", false, "print the result as JSON")
+}
+
 // required says which flags are missing, in one sentence.
 func required(c *cobra.Command, names ...string) error {
 	var missing []string

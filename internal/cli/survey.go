@@ -61,6 +61,6 @@ It writes report.html and report.geojson, and drive.geojson and drive-sheet.html
 	f.StringVar(&r.Exercise, "exercise", "turn-in-the-road", "`NAME` of the exercise that the drive looks at roads for")
 	f.Uint64Var(&r.Seed, "seed", 1, "another `NUMBER` may find another drive")
 	f.StringVarP(&r.Folder, "output", "o", "", "`FOLDER` to write into")
-	f.BoolVar(&asJSON, "json", false, "print the result as JSON")
+	jsonFlag(f, &asJSON)
 	return c
 }

@@ -32,7 +32,7 @@ what to look for on the day.
 	indexFlag(f, &o.index)
 	exerciseFlag(f, &o.request.Exercise)
 	f.StringVar(&o.request.At, "at", "", "the `PLACE`")
-	f.BoolVar(&o.asJSON, "json", false, "print the result as JSON")
+	jsonFlag(f, &o.asJSON)
 	return c
 }
 

@@ -7,9 +7,7 @@ import (
 
 	"loopwright/internal/assess"
 	"loopwright/internal/gazetteer"
-	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
-	"loopwright/internal/route"
 )
 
 // AreaRequest asks what can be taught around a point.
@@ -46,16 +44,10 @@ func (d *Desk) Area(r AreaRequest) (*Area, error) {
 }
 
 func (d *Desk) area(r AreaRequest) (*Area, error) {
-	from, err := d.find(r.Near)
+	from, tree, err := d.drivesFrom(r.Near, areaMinutes[len(areaMinutes)-1])
 	if err != nil {
 		return nil, err
 	}
-	paces, err := route.Paces()
-	if err != nil {
-		return nil, err
-	}
-	finder := route.NewFinder(route.NewWeights(d.net, d.profile, paces[route.DefaultStage]))
-	tree := finder.From(from.Position, geo.Seconds(areaMinutes[len(areaMinutes)-1]*60), route.Options{})
 	out := &Area{Near: gazetteer.Describe(d.net, from.Position), Said: from.Said, At: from.At, Minutes: areaMinutes}
 	judge := d.judge(r.Now)
 	for _, ex := range assess.Exercises() {

@@ -15,7 +15,6 @@ import (
 	"loopwright/internal/gazetteer"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
-	"loopwright/internal/route"
 )
 
 // ChangesRequest asks what a newer map of an area says otherwise.
@@ -115,19 +114,11 @@ func (d *Desk) minutesFrom(r ChangesRequest, out *Changed) (func(changes.Change)
 	if r.Near == "" {
 		return func(changes.Change) (float64, bool) { return 0, true }, nil
 	}
-	if !(r.Within > 0 && r.Within <= mostWithin) {
-		return nil, fault(WrongUse, "", "%g minutes: give more than 0 and at most %d", r.Within, mostWithin)
-	}
-	from, err := d.find(r.Near)
-	if err != nil {
-		return nil, err
-	}
-	paces, err := route.Paces()
+	from, tree, err := d.drivesFrom(r.Near, r.Within)
 	if err != nil {
 		return nil, err
 	}
 	out.Near, out.Said, out.WithinMinutes = gazetteer.Describe(d.net, from.Position), from.Said, r.Within
-	tree := route.NewFinder(route.NewWeights(d.net, d.profile, paces[route.DefaultStage])).From(from.Position, geo.Seconds(r.Within*60), route.Options{})
 	return func(c changes.Change) (float64, bool) {
 		stretches := c.Stretches
 		if len(stretches) == 0 { // a road gone: from the nearest that is left
@@ -138,7 +129,7 @@ func (d *Desk) minutesFrom(r ChangesRequest, out *Changed) (func(changes.Change)
 		least := math.Inf(1)
 		for _, s := range stretches {
 			for _, forward := range [2]bool{true, false} {
-				if ms, ok := tree.Ms(roadnet.Position{Segment: s.Segment(forward), Along: d.net.Length(s) / 2}); ok {
+				if ms, ok := tree.Ms(middle(d.net, s, forward)); ok {
 					least = min(least, float64(ms)/60000)
 				}
 			}
@@ -222,7 +213,7 @@ func (m twoMaps) judge(ex *assess.Exercise, s roadnet.StretchID, tell func(at ro
 			tell(p.Position, m.judgeOld.At(ex, q, p.Side).Verdict, p.Verdict)
 		}
 	}
-	if q, ok := changes.Across(m.now, m.old, roadnet.Position{Segment: s.Segment(true), Along: m.now.Length(s) / 2}); ok {
+	if q, ok := changes.Across(m.now, m.old, middle(m.now, s, true)); ok {
 		olds[q.Segment.Stretch()] = true
 	}
 	for _, o := range slices.Sorted(maps.Keys(olds)) {

@@ -15,7 +15,6 @@ import (
 	"loopwright/internal/extract"
 	"loopwright/internal/indexing"
 	"loopwright/internal/roadnet"
-	"loopwright/internal/route"
 	"loopwright/internal/traffic"
 )
 
@@ -129,11 +128,11 @@ func addHeights(ctx context.Context, net *roadnet.Network, r IndexRequest, progr
 const quietStage = "near-test"
 
 func measureQuiet(net *roadnet.Network, p *country.Profile, workers int) (*roadnet.Network, error) {
-	paces, err := route.Paces()
+	weights, err := weightsAt(net, p, quietStage)
 	if err != nil {
 		return nil, err
 	}
-	q := traffic.Measure(net, route.NewWeights(net, p, paces[quietStage]), traffic.FactsOf(net), workers)
+	q := traffic.Measure(net, weights, traffic.FactsOf(net), workers)
 	return net.WithTraffic(q.Encode()), nil
 }
 

@@ -12,7 +12,6 @@ import (
 	"loopwright/internal/gazetteer"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
-	"loopwright/internal/route"
 )
 
 // PlacesRequest asks for the places fit for an exercise.
@@ -54,9 +53,6 @@ type Place struct {
 	unnamed bool
 }
 
-// mostWithin bounds a search: our choice, two hours reach the end of any lesson.
-const mostWithin = 120
-
 // Places finds the places that are not unsuitable within a drive, or all of
 // them, best first, and of equals the nearest.
 func (d *Desk) Places(r PlacesRequest) (*Places, error) {
@@ -68,19 +64,10 @@ func (d *Desk) places(r PlacesRequest) (*Places, error) {
 	if err != nil {
 		return nil, err
 	}
-	if !(r.Within > 0 && r.Within <= mostWithin) {
-		return nil, fault(WrongUse, "", "%g minutes: give more than 0 and at most %d", r.Within, mostWithin)
-	}
-	from, err := d.find(r.Near)
+	from, tree, err := d.drivesFrom(r.Near, r.Within)
 	if err != nil {
 		return nil, err
 	}
-	paces, err := route.Paces()
-	if err != nil {
-		return nil, err
-	}
-	finder := route.NewFinder(route.NewWeights(d.net, d.profile, paces[route.DefaultStage]))
-	tree := finder.From(from.Position, geo.Seconds(r.Within*60), route.Options{})
 	out := &Places{
 		Exercise: ex.Name, Near: gazetteer.Describe(d.net, from.Position), Said: from.Said,
 		WithinMinutes: r.Within, DataTimestamp: d.DataTimestamp(), Places: []Place{},
@@ -119,16 +106,6 @@ func (d *Desk) places(r PlacesRequest) (*Places, error) {
 			"no road within %g minutes of %s looks fit for %s", r.Within, out.Near, ex.Title)
 	}
 	return out, nil
-}
-
-// reached says whether either segment of a stretch may have been reached.
-func (d *Desk) reached(t *route.Tree, s roadnet.StretchID) bool {
-	for _, forward := range [2]bool{true, false} {
-		if _, ok := t.Ms(roadnet.Position{Segment: s.Segment(forward), Along: d.net.Length(s) / 2}); ok {
-			return true
-		}
-	}
-	return false
 }
 
 func (d *Desk) placeRow(ex *assess.Exercise, p assess.Place, minutes float64) Place {

@@ -12,7 +12,6 @@ import (
 	"loopwright/internal/handover"
 	"loopwright/internal/lesson"
 	"loopwright/internal/notes"
-	"loopwright/internal/route"
 	"loopwright/internal/survey"
 )
 
@@ -62,11 +61,11 @@ func (d *Desk) survey(r SurveyRequest) (*Surveyed, error) {
 	if err != nil {
 		return nil, err
 	}
-	paces, err := route.Paces()
+	weights, err := weightsAt(d.net, d.profile, surveyPace)
 	if err != nil {
 		return nil, err
 	}
-	area := survey.Around(d.net, route.NewWeights(d.net, d.profile, paces[surveyPace]), from.Position, geo.Seconds(r.Within*60))
+	area := survey.Around(d.net, weights, from.Position, geo.Seconds(r.Within*60))
 	noted := d.view.At(notes.When{Day: calendar.DateOf(when), Hour: when})
 	out := &Surveyed{Report: survey.Look(area, d.profile, d.assess, noted), Said: from.Said}
 	if r.Drive > 0 {
