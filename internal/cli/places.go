@@ -94,7 +94,7 @@ func printPlaces(w io.Writer, found *desk.Places) {
 	if n := len(roads) - shownRoads; n > 0 {
 		fmt.Fprintf(w, "\n%s: --json lists every place.\n", counted(n, "road more", "roads more"))
 	}
-	fmt.Fprintf(w, "\nSee why with `loopwright why --exercise %s --at KERB`.\n", found.Exercise)
+	fmt.Fprintf(w, "\nSee why with `loopwright why --index FILE --exercise %s --at KERB`.\n", found.Exercise)
 	fmt.Fprintln(w, lesson.Attribution+".")
 }
 

@@ -59,7 +59,7 @@ func runWhy(s streams, c *cobra.Command, o whyOptions) error {
 
 func printWhy(w io.Writer, why *desk.Why) {
 	printSaid(w, why.Said)
-	fmt.Fprintf(w, "%s: %s side of %s, facing %s (%s)\n", why.Title, why.Side, why.At, why.Facing, why.Kerb)
+	fmt.Fprintf(w, "%s: %s side of %s, to the %s (%s)\n", why.Title, why.Side, why.At, why.Facing, why.Kerb)
 	fmt.Fprintf(w, "%s.\n", verdictHeading(why.Verdict))
 	if why.NearRim {
 		fmt.Fprintln(w, "This is near the edge of the map: roads beyond it are not seen.")

@@ -54,7 +54,8 @@ func (d *Desk) rests(c *circuit.Circuit, start time.Time) []string {
 	return out
 }
 
-// onDrive is how far from a driven line a closure still lies on it.
+// onDrive is how far from a driven line a closure still lies on it: our choice,
+// within a carriageway.
 const onDrive geo.Metres = 10
 
 // closed says which roads that the circuit drives are noted as closed at its
@@ -63,10 +64,10 @@ func (d *Desk) closed(c *circuit.Circuit, start time.Time) []Fails {
 	var out []Fails
 	tell := func(all []roadnet.StretchID, must, what string) {
 		for _, s := range all {
-			middle := roadnet.Position{Segment: s.Segment(true), Along: d.net.Length(s) / 2}
-			at, _ := d.net.At(middle)
-			if slices.ContainsFunc(c.Legs, func(l circuit.Leg) bool { return away(l.Line, at) <= onDrive }) {
-				out = append(out, Fails{must, what, gazetteer.RoadAt(d.net, middle), "The drive can't be driven: plan it again."})
+			at := middle(d.net, s, true)
+			point, _ := d.net.At(at)
+			if slices.ContainsFunc(c.Legs, func(l circuit.Leg) bool { return away(l.Line, point) <= onDrive }) {
+				out = append(out, Fails{must, what, gazetteer.RoadAt(d.net, at), "The drive can't be driven: plan it again."})
 			}
 		}
 	}

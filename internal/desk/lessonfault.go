@@ -3,6 +3,7 @@ package desk
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
@@ -73,4 +74,46 @@ func faultWords(e *jsonschema.ValidationError) string {
 var kindWords = map[string]string{
 	"object": "fields with their names", "array": "a list", "string": "a text", "number": "a number",
 	"integer": "a whole number", "boolean": "yes or no", "null": "nothing",
+}
+
+// entry is the key and the value at a path, as far as it leads; the key is nil
+// for the whole and for an item of a list.
+func entry(n *yaml.Node, path ...string) (key, value *yaml.Node) {
+	value = n
+	for _, name := range path {
+		found := false
+		switch value.Kind {
+		case yaml.MappingNode:
+			for i := 0; i < len(value.Content) && !found; i += 2 {
+				if value.Content[i].Value == name {
+					key, value, found = value.Content[i], value.Content[i+1], true
+				}
+			}
+		case yaml.SequenceNode:
+			if i, err := strconv.Atoi(name); err == nil && i < len(value.Content) {
+				key, value, found = nil, value.Content[i], true
+			}
+		}
+		if !found {
+			return nil, nil
+		}
+	}
+	return key, value
+}
+
+// lineFault is a fault at a field, with its line.
+func lineFault(root *yaml.Node, path []string, what string) error {
+	key, value := entry(root, path...)
+	line := 1
+	switch {
+	case key != nil:
+		line = key.Line
+	case value != nil:
+		line = value.Line
+	}
+	where := fmt.Sprintf("line %d", line)
+	if len(path) > 0 {
+		where += ", " + strings.Join(path, ".")
+	}
+	return fmt.Errorf("%s: %s", where, what)
 }

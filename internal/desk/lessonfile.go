@@ -9,7 +9,6 @@ import (
 	"math"
 	"os"
 	"slices"
-	"strconv"
 	"strings"
 	"sync"
 
@@ -265,46 +264,4 @@ func plainValue(n *yaml.Node) (any, error) {
 		return v, nil
 	}
 	return nil, fmt.Errorf("line %d: write the value out; aliases are not read", n.Line)
-}
-
-// entry is the key and the value at a path, as far as it leads; the key is nil
-// for the whole and for an item of a list.
-func entry(n *yaml.Node, path ...string) (key, value *yaml.Node) {
-	value = n
-	for _, name := range path {
-		found := false
-		switch value.Kind {
-		case yaml.MappingNode:
-			for i := 0; i < len(value.Content) && !found; i += 2 {
-				if value.Content[i].Value == name {
-					key, value, found = value.Content[i], value.Content[i+1], true
-				}
-			}
-		case yaml.SequenceNode:
-			if i, err := strconv.Atoi(name); err == nil && i < len(value.Content) {
-				key, value, found = nil, value.Content[i], true
-			}
-		}
-		if !found {
-			return nil, nil
-		}
-	}
-	return key, value
-}
-
-// lineFault is a fault at a field, with its line.
-func lineFault(root *yaml.Node, path []string, what string) error {
-	key, value := entry(root, path...)
-	line := 1
-	switch {
-	case key != nil:
-		line = key.Line
-	case value != nil:
-		line = value.Line
-	}
-	where := fmt.Sprintf("line %d", line)
-	if len(path) > 0 {
-		where += ", " + strings.Join(path, ".")
-	}
-	return fmt.Errorf("%s: %s", where, what)
 }

@@ -84,3 +84,13 @@ func TestOrdinals(t *testing.T) {
 		}
 	}
 }
+
+// What is joined to another sentence does not ask once more.
+func TestJoinedAsksOnce(t *testing.T) {
+	w := &writer{words: theTable().spoken["british"]}
+	moveOff := w.words.say(MoveOff, blanks{})
+	got := w.joined(moveOff, w.words.say(Signs, blanks{road: "B12"}), manoeuvre{form: Signs}).text()
+	if want := "Move off when you are ready, then follow the signs for the B12."; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}

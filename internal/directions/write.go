@@ -160,7 +160,7 @@ func (w *writer) joined(s, next sentence, m manoeuvre) sentence {
 	switch {
 	case strings.HasPrefix(next.direction, link+" "):
 		direction += ", " + next.direction
-	case m.counted || m.form == PullUp || m.form == LeaveBend || next.alert == "":
+	case m.counted || m.form == PullUp || m.form == LeaveBend || next.alert == "" || next.alert == w.words.asks():
 		direction += ", " + link + " " + next.direction
 	default:
 		alert := strings.ToLower(next.alert[:1]) + next.alert[1:]
@@ -276,6 +276,9 @@ func Brief(p *country.Profile, s circuit.Step) string {
 	return wordsOf(p).brief(sentence{s.Alert, s.Direction, s.Where})
 }
 
+// asks is the alert that only asks: "I'd like you to".
+func (w *words) asks() string { return w.say(Next, blanks{}).alert }
+
 // brief is a sentence without the words that ask for it, but with those that
 // name a place.
 func (w *words) brief(s sentence) string {
@@ -283,7 +286,7 @@ func (w *words) brief(s sentence) string {
 	if s.where != "" {
 		b += " " + s.where
 	}
-	if asks := w.say(Next, blanks{}).alert; s.alert != "" && s.alert != asks {
+	if s.alert != "" && s.alert != w.asks() {
 		b = strings.ToLower(s.alert[:1]) + s.alert[1:] + " " + b
 	}
 	return b
