@@ -103,7 +103,7 @@ func Check(n *roadnet.Network, p *country.Profile, c *circuit.Circuit) []Broken 
 		return []Broken{{MustBeWhole, err.Error(), "request"}}
 	}
 	// Of an excerpt nobody says who drives it, so there it may be anyone.
-	if l, err := pupilOf(c.Learner, nil); err == nil {
+	if l, err := learnerOf(c.Learner, nil); err == nil {
 		k.turns = l.turns || k.cut()
 	}
 	if k.whole() {

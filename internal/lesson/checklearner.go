@@ -12,7 +12,7 @@ import (
 // nothing untaught, and nothing to be kept off, comes on what they drive: legs
 // and ways to backups.
 func (k *checker) suitsLearner() {
-	l, err := pupilOf(k.c.Learner, k.c.Request.Avoid)
+	l, err := learnerOf(k.c.Learner, k.c.Request.Avoid)
 	if err != nil {
 		k.tell(MustBeWhole, err.Error(), "")
 		return

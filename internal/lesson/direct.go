@@ -33,7 +33,7 @@ func (pl *planner) awkward(f *finalist) float64 {
 		}
 		chain = append(chain, directions.Drive{Path: l.d.part(l.a, l.b), PullUp: drivingSide(pl.p)})
 	}
-	opts := optionsFor(pl.w, pl.pupil.pace.Stage, pl.wish.MySide || needs(pl.wish.Learner, mySide))
+	opts := optionsFor(pl.w, pl.learner.pace.Stage, pl.wish.MySide || needs(pl.wish.Learner, mySide))
 	return pl.table.Weights.Awkward * directions.Cost(directions.Write(pl.n, pl.p, chain, opts))
 }
 

@@ -12,12 +12,12 @@ const suits = "suits"
 
 // turning allows turning round at a turning head to those who have been taught
 // to turn.
-func (pl *planner) turning() route.Options { return route.Options{UTurns: pl.pupil.turns} }
+func (pl *planner) turning() route.Options { return route.Options{UTurns: pl.learner.turns} }
 
 // coming is turning for a car that comes from a drive, nil where that binds no
 // more.
 func (pl *planner) coming(after *route.Path) route.Options {
-	return route.Options{UTurns: pl.pupil.turns, After: after}
+	return route.Options{UTurns: pl.learner.turns, After: after}
 }
 
 // drivingSide is the kerb that traffic keeps to.

@@ -63,7 +63,7 @@ func (pl *planner) openKind() error {
 	var wishes []circuit.Sought
 	for _, s := range pl.wish.Seek {
 		wishes = append(wishes, s)
-		if t, err := topicNamed(s.Topic); err == nil && pl.pupil.untaught[t] {
+		if t, err := topicNamed(s.Topic); err == nil && pl.learner.untaught[t] {
 			return &Unmet{Wish: wordsOf(s), Why: "it is untaught for this learner, or to be kept off the drive", Give: []string{"another wish"}}
 		}
 	}
@@ -231,5 +231,5 @@ func (pl *planner) counted(t *tour) map[string]int {
 
 // topicsTaught are all topics that may come on this learner's drive.
 func (pl *planner) topicsTaught() []assess.Topic {
-	return slices.DeleteFunc(assess.Topics(), func(t assess.Topic) bool { return pl.pupil.untaught[t] })
+	return slices.DeleteFunc(assess.Topics(), func(t assess.Topic) bool { return pl.learner.untaught[t] })
 }

@@ -154,7 +154,7 @@ func (pl *planner) header() (*circuit.Circuit, error) {
 			From: w.FromWords, To: w.ToWords, Exercise: w.Exercise, Minutes: w.Minutes,
 			Unsuitable: w.unsuitable, Suitable: w.suitable, When: at.Format(time.RFC3339),
 			Seed: w.Seed, Country: pl.p.Code, InHand: w.inHand,
-			Pace: pl.pupil.pace.Stage, Avoid: w.Avoid, Kind: w.Kind, Second: w.Second, Seek: w.Seek, MySide: w.MySide, Parked: w.Parked, DriveOut: w.DriveOut,
+			Pace: pl.learner.pace.Stage, Avoid: w.Avoid, Kind: w.Kind, Second: w.Second, Seek: w.Seek, MySide: w.MySide, Parked: w.Parked, DriveOut: w.DriveOut,
 			Mixed: w.Mixed, Ice: w.Ice, NearSide: w.NearSide, Approved: w.Approved, DualControls: w.DualControls,
 		},
 		StartsAt: at, Zone: zone.String(), Attribution: Attribution, Cautions: slices.Concat(cautions, pl.dayCautions(zone)), Learner: w.Learner,

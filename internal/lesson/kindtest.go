@@ -84,7 +84,7 @@ func (pl *planner) exercises() []string {
 	var out []string
 	if pl.wish.Kind == circuit.MockTest {
 		for _, name := range pl.table.Mock.Exercises {
-			if !pl.pupil.unready[name] {
+			if !pl.learner.unready[name] {
 				out = append(out, name)
 			}
 		}

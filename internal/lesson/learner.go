@@ -131,18 +131,18 @@ func topicNamed(words string) (assess.Topic, error) {
 // topicWords is a topic as one says it.
 func topicWords(t assess.Topic) string { return strings.ReplaceAll(t.String(), "-", " ") }
 
-// pupil is what a learner means for a drive.
-type pupil struct {
+// learner is what the one whom a lesson is for means for its drive.
+type learner struct {
 	pace     *route.Pace
 	untaught map[assess.Topic]bool // what is not to come on it
 	unready  map[string]bool       // exercises that are untaught
 	turns    bool                  // the turn in the road is taught
 }
 
-// pupilOf reads a learner, nil for nobody in particular, and words for what to
+// learnerOf reads a learner, nil for nobody in particular, and words for what to
 // keep off the drive beside what is untaught.
-func pupilOf(l *circuit.LearnerRecord, avoid []string) (*pupil, error) {
-	p := &pupil{untaught: map[assess.Topic]bool{}, unready: map[string]bool{}}
+func learnerOf(l *circuit.LearnerRecord, avoid []string) (*learner, error) {
+	p := &learner{untaught: map[assess.Topic]bool{}, unready: map[string]bool{}}
 	stages := map[string]Stage{}
 	pace := route.DefaultStage
 	if l != nil {

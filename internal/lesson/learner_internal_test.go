@@ -45,7 +45,7 @@ func TestLevelsRise(t *testing.T) {
 	}
 }
 
-func TestPupilOf(t *testing.T) {
+func TestLearnerOf(t *testing.T) {
 	type stages = map[string]string
 	for _, c := range []struct {
 		name     string
@@ -64,7 +64,7 @@ func TestPupilOf(t *testing.T) {
 		{"large ones with the rest", "near-test", stages{"roundabouts": "untaught"}, nil, "roundabouts and large roundabouts", "near-test", true},
 		{"to avoid", "near-test", nil, []string{"Dual carriageways", " signals"}, "signals and dual carriageways", "near-test", true},
 	} {
-		p, err := pupilOf(&circuit.LearnerRecord{Reference: "x", Level: c.level, Stages: c.stages}, c.avoid)
+		p, err := learnerOf(&circuit.LearnerRecord{Reference: "x", Level: c.level, Stages: c.stages}, c.avoid)
 		if err != nil {
 			t.Errorf("%s: %v", c.name, err)
 			continue
@@ -89,7 +89,7 @@ func TestPupilOf(t *testing.T) {
 		{circuit.LearnerRecord{Stages: stages{"flying": "prompted"}}, nil, "no topic of driving"},
 		{circuit.LearnerRecord{}, []string{"cows"}, "what to avoid"},
 	} {
-		if _, err := pupilOf(&c.l, c.avoid); err == nil || !strings.Contains(err.Error(), c.want) {
+		if _, err := learnerOf(&c.l, c.avoid); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%+v, %v: %v, want %q", c.l, c.avoid, err, c.want)
 		}
 	}

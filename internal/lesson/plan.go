@@ -22,7 +22,7 @@ type planner struct {
 	assessor          *assess.Assessor
 	table             *Table
 	wish              wish
-	pupil             *pupil
+	learner           *learner
 	untaught          *untaught // nil where everything may come on the drive
 	w                 *route.Weights
 	forward, backward *route.Finder
@@ -96,7 +96,7 @@ func newPlanner(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Re
 	if err != nil {
 		return nil, err
 	}
-	learner, err := pupilOf(r.Learner, r.Avoid)
+	learner, err := learnerOf(r.Learner, r.Avoid)
 	if err != nil {
 		return nil, err
 	}
@@ -109,7 +109,7 @@ func newPlanner(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Re
 		learner.untaught[assess.CountryRoads] = true
 	}
 	pl := &planner{
-		n: n, p: p, ex: ex, assessor: a, table: table, wish: w, pupil: learner, untaught: untaughtOn(n, p, learner.untaught),
+		n: n, p: p, ex: ex, assessor: a, table: table, wish: w, learner: learner, untaught: untaughtOn(n, p, learner.untaught),
 		kerbs: &kerbs{n: n, p: p, memo: map[roadnet.SegmentID][]span{}}, without: map[roadnet.StretchID]bool{},
 	}
 	if err := pl.dayRefuses(); err != nil {
@@ -126,7 +126,7 @@ func newPlanner(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Re
 
 // open sets the weights to what may be driven in this lesson by this learner.
 func (pl *planner) open() {
-	w := route.NewWeights(pl.n, pl.p, pl.pupil.pace)
+	w := route.NewWeights(pl.n, pl.p, pl.learner.pace)
 	if len(pl.wish.Closed) > 0 {
 		w = w.Bar(pl.wish.Closed...)
 	}
