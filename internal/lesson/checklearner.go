@@ -10,7 +10,7 @@ import (
 
 // suitsLearner checks that the learner drives at their own pace, and that
 // nothing untaught, and nothing to be kept off, comes on what they drive: legs
-// and ways to backups.
+// and ways to backups. Where there may be ice, country roads are kept off.
 func (k *checker) suitsLearner() {
 	l, err := learnerOf(k.c.Learner, k.c.Request.Avoid)
 	if err != nil {
@@ -19,6 +19,9 @@ func (k *checker) suitsLearner() {
 	}
 	if at := k.c.Request.Pace; k.c.Learner != nil && at != l.pace.Stage {
 		k.tellf(MustSuitLearner, "", "the drive is timed for the pace %q, the learner's is %q", at, l.pace.Stage)
+	}
+	if k.c.Request.Ice { // no lanes
+		l.untaught[assess.CountryRoads] = true
 	}
 	u := untaughtOn(k.n, k.p, l.untaught)
 	if u == nil {

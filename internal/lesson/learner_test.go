@@ -97,6 +97,25 @@ func TestTurningHeadsAreForThoseWhoCanTurn(t *testing.T) {
 	}
 }
 
+// A drive along country roads is none for a day with ice.
+func TestCheckKeepsOffLanesOnIce(t *testing.T) {
+	n, p := town.open(t)
+	r := request(starts(n, 3, 1)[0])
+	r.Kind, r.Exercise = circuit.Junctions, ""
+	r.Seek = []circuit.Sought{{Topic: assess.CountryRoads.String(), AtLeast: 1}}
+	c, err := lesson.Plan(n, p, assess.New(n, p), r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := unsuited(lesson.Check(n, p, c)); len(got) > 0 {
+		t.Errorf("by a mild day: %v", got)
+	}
+	c.Request.Ice = true
+	if got := unsuited(lesson.Check(n, p, c)); !strings.Contains(strings.Join(got, "\n"), "country roads, at ") {
+		t.Errorf("with ice: %v", got)
+	}
+}
+
 // unsuited are what breaks MustSuitLearner.
 func unsuited(broken []lesson.Broken) []string {
 	var out []string
