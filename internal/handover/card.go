@@ -1,8 +1,6 @@
 package handover
 
 import (
-	"bytes"
-	_ "embed"
 	"fmt"
 	"html/template"
 	"math"
@@ -15,11 +13,6 @@ import (
 	"loopwright/internal/lesson"
 )
 
-//go:embed card.html
-var cardText string
-
-var cardPage = template.Must(template.New("card").Parse(cardText))
-
 // cardSides is what the car card shows.
 type cardSides struct {
 	Title string
@@ -27,7 +20,6 @@ type cardSides struct {
 }
 
 type cardSide struct {
-	Lines  int
 	Head   string
 	Panels []cardPanel
 }
@@ -61,17 +53,9 @@ func Card(c *circuit.Circuit) ([]byte, error) {
 		if i == len(sides)-1 {
 			head = fmt.Sprintf("%d of %d. Map © OpenStreetMap contributors", i+1, len(sides))
 		}
-		side := cardSide{Head: head, Panels: p, Lines: 1}
-		for _, q := range p {
-			side.Lines += len(q.Lines)
-		}
-		page.Sides = append(page.Sides, side)
+		page.Sides = append(page.Sides, cardSide{head, p})
 	}
-	var out bytes.Buffer
-	if err := cardPage.Execute(&out, page); err != nil {
-		return nil, fmt.Errorf("card: %w", err)
-	}
-	return out.Bytes(), nil
+	return written("card.html", "card", page)
 }
 
 // panelsOf lays out the lesson from stop to stop.

@@ -42,8 +42,7 @@ const room = mostLines - 1
 
 // wholePanels finds, of all ways to part the panels among so many sides, the one
 // in which joining lines costs least, and says what it costs; infinity where
-// there is none. The work grows with the square of the
-// panels.
+// there is none. The work grows with the square of the panels.
 func wholePanels(panels []cardPanel, most int, bare bool) ([][]cardPanel, float64) {
 	type way struct {
 		cost  float64
@@ -163,7 +162,8 @@ func joined(a, b cardLine, bare bool) (cardLine, float64) {
 	if a.Kind != "do" || b.Kind != "do" {
 		return cardLine{}, math.Inf(1)
 	}
-	both := doLine(a.atS, append(slices.Clone(a.Cells), b.Cells...)...)
+	apiece := append(slices.Clone(a.Cells), b.Cells...)
+	both := doLine(a.atS, apiece...)
 	wordless := 0.0
 	if bare && !both.fits() {
 		both, wordless = both.bare(), costBare
@@ -176,8 +176,8 @@ func joined(a, b cardLine, bare bool) (cardLine, float64) {
 		cost -= costPair
 	}
 	for k, c := range both.Cells {
-		switch old := append(slices.Clone(a.Cells), b.Cells...)[k]; {
-		case c.Note == old.Note:
+		switch {
+		case c.Note == apiece[k].Note:
 		case slices.Contains(c.notes, c.Note):
 			cost += costLess
 		default:

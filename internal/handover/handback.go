@@ -1,21 +1,13 @@
 package handover
 
 import (
-	"bytes"
-	_ "embed"
 	"fmt"
-	"html/template"
 	"slices"
 	"strings"
 
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
 )
-
-//go:embed handback.html
-var handBackText string
-
-var handBackPage = template.Must(template.New("handback").Parse(handBackText))
 
 // handBack is what the card shows.
 type handBack struct {
@@ -61,7 +53,7 @@ type handBackRoad struct{ What, Road, Planned string }
 // fetched from anywhere; it has no address of a pick-up.
 func HandBack(c *circuit.Circuit) ([]byte, error) {
 	page := handBack{
-		Title: lessonTitle(c), Date: c.StartsAt.Format("Monday 2 January 2006, 15:04"),
+		Title: lessonTitle(c), Date: begins(c),
 		Attribution: c.Attribution, Cautions: c.Cautions,
 	}
 	if l := c.Learner; l != nil {
@@ -90,9 +82,5 @@ func HandBack(c *circuit.Circuit) ([]byte, error) {
 	if met := comesBy(c); met != "" {
 		page.Roads = append(page.Roads, handBackRoad{"On the drive", met, "to come by"})
 	}
-	var out bytes.Buffer
-	if err := handBackPage.Execute(&out, page); err != nil {
-		return nil, fmt.Errorf("card: %w", err)
-	}
-	return out.Bytes(), nil
+	return written("handback.html", "card", page)
 }

@@ -24,6 +24,9 @@ func clock(c *circuit.Circuit, atS float64) time.Time {
 	return c.StartsAt.Add(time.Duration(atS * float64(time.Second)))
 }
 
+// begins is the day and time at which a lesson begins, as a user reads it.
+func begins(c *circuit.Circuit) string { return c.StartsAt.Format("Monday 2 January 2006, 15:04") }
+
 // exerciseTitle is the exercise as a user reads it, or its name where this
 // program has none of the kind.
 func exerciseTitle(name string) string {

@@ -1,8 +1,6 @@
 package handover
 
 import (
-	"bytes"
-	_ "embed"
 	"errors"
 	"fmt"
 	"html/template"
@@ -10,11 +8,6 @@ import (
 	"loopwright/internal/circuit"
 	"loopwright/internal/drawing"
 )
-
-//go:embed learnercard.html
-var learnerCardText string
-
-var learnerCardPage = template.Must(template.New("learnercard").Parse(learnerCardText))
 
 // learnerCard is what the learner's card shows: a page for each exercise.
 type learnerCard struct {
@@ -56,9 +49,5 @@ func LearnerCard(c *circuit.Circuit) ([]byte, error) {
 	if len(page.Pages) == 0 {
 		return nil, errors.New("learner's card: the lesson has no exercise to draw")
 	}
-	var out bytes.Buffer
-	if err := learnerCardPage.Execute(&out, page); err != nil {
-		return nil, fmt.Errorf("learner's card: %w", err)
-	}
-	return out.Bytes(), nil
+	return written("learnercard.html", "learner's card", page)
 }

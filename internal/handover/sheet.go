@@ -1,8 +1,6 @@
 package handover
 
 import (
-	"bytes"
-	_ "embed"
 	"fmt"
 	"html/template"
 	"slices"
@@ -16,11 +14,6 @@ import (
 	"loopwright/internal/directions"
 	"loopwright/internal/drawing"
 )
-
-//go:embed sheet.html
-var sheetText string
-
-var sheetPage = template.Must(template.New("sheet").Parse(sheetText))
 
 // sheet is what the planning sheet shows.
 type sheet struct {
@@ -86,7 +79,7 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 	}
 	hour := func(atS float64) string { return clock(c, atS).Format("15:04") }
 	page := sheet{
-		Title: lessonTitle(c), Date: c.StartsAt.Format("Monday 2 January 2006, 15:04"),
+		Title: lessonTitle(c), Date: begins(c),
 		From: titledKerb(c.Start), To: titledKerb(c.Finish),
 		Profile:  template.HTML(drawing.Heights(c, sheetWidth, profileHeight)),
 		Cautions: c.Cautions, Attribution: c.Attribution,
@@ -133,11 +126,7 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 		return nil, fmt.Errorf("sheet: %w", err)
 	}
 	page.Map = template.HTML(picture)
-	var out bytes.Buffer
-	if err := sheetPage.Execute(&out, page); err != nil {
-		return nil, fmt.Errorf("sheet: %w", err)
-	}
-	return out.Bytes(), nil
+	return written("sheet.html", "sheet", page)
 }
 
 // standing says whether a step is said where the car stands or is to stand: its
@@ -175,7 +164,7 @@ func told(p *country.Profile, s circuit.Step) string {
 // placeOf is a place to practise with what is known of it: what to look for
 // first, then what holds.
 func placeOf(heading string, p circuit.Practice, profile *country.Profile) place {
-	out := place{Heading: heading, Where: p.Road + ", " + kerbWords(p.Stop), Verdict: verdictTitle(p.Verdict), Look: assess.LookFor(p.Findings)}
+	out := place{Heading: heading, Where: titledKerb(p.Stop), Verdict: verdictTitle(p.Verdict), Look: assess.LookFor(p.Findings)}
 	for _, f := range p.Findings {
 		if f.Holds == assess.HoldsYes && f.Evidence != assess.Assumed {
 			out.Holds = append(out.Holds, assess.Words(f, profile))

@@ -1,8 +1,6 @@
 package handover
 
 import (
-	"bytes"
-	_ "embed"
 	"fmt"
 	"html/template"
 	"strings"
@@ -12,19 +10,6 @@ import (
 	"loopwright/internal/country"
 	"loopwright/internal/drawing"
 	"loopwright/internal/survey"
-)
-
-//go:embed survey.html
-var surveyText string
-
-//go:embed surveysheet.html
-var surveySheetText string
-
-var (
-	surveyWords = template.FuncMap{"verdict": verdictTitle, "minutes": minutesWords, "capital": capital,
-		"topic": func(t assess.Topic) string { return topicTitle(t) }, "km": func(m float64) string { return fmt.Sprintf("%.1f km", m/1000) }}
-	surveyPage      = template.Must(template.New("survey").Funcs(surveyWords).Parse(surveyText))
-	surveySheetPage = template.Must(template.New("survey sheet").Funcs(surveyWords).Parse(surveySheetText))
 )
 
 // mostUnknown is how many roads the page lists by what is not known of them; the
@@ -63,11 +48,7 @@ func SurveyReport(r *survey.Report, drive *circuit.Circuit, attribution string) 
 		return nil, fmt.Errorf("survey: %w", err)
 	}
 	page.Map = template.HTML(svg)
-	var out bytes.Buffer
-	if err := surveyPage.Execute(&out, page); err != nil {
-		return nil, fmt.Errorf("survey: %w", err)
-	}
-	return out.Bytes(), nil
+	return written("survey.html", "survey", page)
 }
 
 func topicTitle(t assess.Topic) string { return capital(strings.ReplaceAll(t.String(), "-", " ")) }
@@ -79,14 +60,15 @@ func SurveySheet(c *circuit.Circuit) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("survey sheet: %w", err)
 	}
+	type road struct {
+		Number      int
+		OnMap, Road string
+		Paced       bool
+	}
 	type part struct {
 		Heading string
 		Steps   []timed
-		Roads   []struct {
-			Number      int
-			OnMap, Road string
-			Paced       bool
-		}
+		Roads   []road
 	}
 	page := struct {
 		Title, Date, From, Exercise string
@@ -94,7 +76,7 @@ func SurveySheet(c *circuit.Circuit) ([]byte, error) {
 		Parts                       []part
 		Cautions                    []string
 		Attribution                 string
-	}{Title: lessonTitle(c), Date: c.StartsAt.Format("Monday 2 January 2006, 15:04"), From: titledKerb(c.Start), Exercise: exerciseTitle(c.Request.Exercise),
+	}{Title: lessonTitle(c), Date: begins(c), From: titledKerb(c.Start), Exercise: exerciseTitle(c.Request.Exercise),
 		Cautions: c.Cautions, Attribution: c.Attribution}
 	until := func(i int) float64 {
 		if i < len(c.PullUps) {
@@ -102,7 +84,7 @@ func SurveySheet(c *circuit.Circuit) ([]byte, error) {
 		}
 		return c.Finish.AtS + 1
 	}
-	step, road := 0, 0
+	step, next := 0, 0
 	for i := range len(c.PullUps) + 1 {
 		p := part{Heading: "Home"}
 		if i < len(c.PullUps) {
@@ -112,13 +94,10 @@ func SurveySheet(c *circuit.Circuit) ([]byte, error) {
 			s := c.Steps[step]
 			p.Steps = append(p.Steps, timed{fmt.Sprint(s.Order), "", told(profile, s)})
 		}
-		for ; road < len(c.Examples) && c.Examples[road].AtS < until(i); road++ {
-			e := c.Examples[road]
-			p.Roads = append(p.Roads, struct {
-				Number      int
-				OnMap, Road string
-				Paced       bool
-			}{e.Order, drawing.Letter(e.Order), e.Road, i < len(c.PullUps) && (road+1 == len(c.Examples) || c.Examples[road+1].AtS >= until(i))})
+		for ; next < len(c.Examples) && c.Examples[next].AtS < until(i); next++ {
+			e := c.Examples[next]
+			last := next+1 == len(c.Examples) || c.Examples[next+1].AtS >= until(i)
+			p.Roads = append(p.Roads, road{e.Order, drawing.Letter(e.Order), e.Road, last && i < len(c.PullUps)})
 		}
 		page.Parts = append(page.Parts, p)
 	}
@@ -127,9 +106,5 @@ func SurveySheet(c *circuit.Circuit) ([]byte, error) {
 		return nil, fmt.Errorf("survey sheet: %w", err)
 	}
 	page.Map = template.HTML(svg)
-	var out bytes.Buffer
-	if err := surveySheetPage.Execute(&out, page); err != nil {
-		return nil, fmt.Errorf("survey sheet: %w", err)
-	}
-	return out.Bytes(), nil
+	return written("surveysheet.html", "survey sheet", page)
 }
