@@ -252,5 +252,6 @@ func (c *Circuit) TurnAt(s Step) orb.Point {
 	return s.At
 }
 
-// offDrive is how far from a leg nothing is said on it: where the car stands.
+// offDrive is how far off a leg a step is held to be said where the car stands,
+// not on the leg. Our choice.
 const offDrive = 50 * geo.Metres(1)

@@ -57,7 +57,8 @@ func (s *scene) draw(width, most float64, title string) SVG {
 	if s.lying || s.ground == carPark {
 		aside, below = besideRoom, 3
 	}
-	// As few rows of panels as do not cost much of the scale.
+	// As few rows of panels as cost no more than a fifth of the scale: our choice.
+	// The gap is in millimetres.
 	const gap, dear = 4.0, 1.25
 	columns, k := 1, 0.0
 	for n := len(s.acts); n >= 1; n-- {

@@ -70,7 +70,8 @@ type layout struct {
 	failed        int // how often no spot was found
 }
 
-// mostFailed is when a paper is held to be full.
+// mostFailed is how often that may happen; then a paper is held to be full.
+// Our choice.
 const mostFailed = 20
 
 // free says whether a box would lie on the paper and on nothing else.
