@@ -142,7 +142,7 @@ func (d *Desk) minutesFrom(r ChangesRequest, out *Changed) (func(changes.Change)
 // name: our choice.
 const besideGone geo.Metres = 300
 
-// touches is how far a change reaches along and beside the roads: our choice,
+// touches is how far a change reaches beside its line, in metres: our choice,
 // what may lie too near a new junction for any exercise.
 const touches = 100
 

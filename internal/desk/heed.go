@@ -8,6 +8,7 @@ import (
 
 	"loopwright/internal/assess"
 	"loopwright/internal/calendar"
+	"loopwright/internal/geo"
 	"loopwright/internal/notes"
 )
 
@@ -87,8 +88,9 @@ func (d *Desk) at(when time.Time) *assess.Assessor {
 	return d.assess.WithNotes(d.view, notes.When{Day: calendar.DateOf(when), Hour: when})
 }
 
-// saidNear bounds how far from a place its notes are listed.
-const saidNear = 150
+// saidNear is how far along a road from a place its notes are listed: our choice,
+// about what a driver sees.
+const saidNear geo.Metres = 150
 
 // hourly gives an assessor for a lesson: at its middle, by day, for the cars
 // that are at home and the schools then. The dark is for the planner to mind,
