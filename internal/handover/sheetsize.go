@@ -29,7 +29,8 @@ const (
 
 // fit chooses type and map so that the sheet has as few pages as the lesson
 // should have: for an hour a smaller map and small type before a third page, for
-// longer a page more, and never type under the least. It counts the lines of the two columns as they will break.
+// longer a page more, and never type under the least. It counts the lines of the
+// two columns as they will break.
 func (s *sheet) fit(c *circuit.Circuit) sheetLook {
 	var looks []sheetLook
 	wide, high := drawing.Extent(c)
@@ -59,7 +60,7 @@ func (s *sheet) lines(l sheetLook) float64 {
 	line, total := drawing.Points(l.size).MM()*leading, headings
 	s.each(!l.tall, func(indent float64, words string) {
 		// Lines break at words, some 8 % short of the column's width.
-		total += line*math.Max(1, math.Ceil(1.08*printed(words, drawing.Points(l.size), false)/(column-indent*l.size/9.5))) + apart
+		total += line*math.Max(1, math.Ceil(1.08*printed(words, drawing.Points(l.size), false)/(column-indent*l.size/mostType))) + apart
 	})
 	return total
 }
