@@ -300,6 +300,9 @@ func TestRutland(t *testing.T) {
 		t.Logf("%d ways with a new restriction, %d told", len(found), len(told[MoveBarred]))
 	})
 	t.Run("traffic calming", func(t *testing.T) {
+		if count[Calming] == 0 {
+			t.Error("none is told, and humps have come and gone")
+		}
 		for _, c := range all {
 			if c.Kind != Calming || c.Length > 0 {
 				continue

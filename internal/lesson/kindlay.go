@@ -43,7 +43,7 @@ func (pl *planner) written(t *tour, m *manner) (*circuit.Circuit, error) {
 		legs[i] = r.leg
 	}
 	(&teller{pl.n, pl.p, pl.w, pl.table, c, legs}).tell(shown)
-	c.Around = around(pl.n, c)
+	setAround(pl.n, c)
 	return c, nil
 }
 

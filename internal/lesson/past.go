@@ -81,7 +81,7 @@ func DrivePast(n *roadnet.Network, p *country.Profile, w *route.Weights, c *circ
 	c.Finish.AtS = k.at
 	(&teller{n, p, w, standard(), c, legs}).tell(nil)
 	c.Examples = seen // nobody is asked about them
-	c.Around = around(n, c)
+	setAround(n, c)
 	return nil
 }
 
