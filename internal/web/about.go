@@ -20,17 +20,19 @@ type about struct {
 	Fault     *fault            `json:"fault,omitempty"`
 	Map       *aboutMap         `json:"map,omitempty"`
 	Exercises []aboutExercise   `json:"exercises"`
-	Kinds     []aboutKind       `json:"kinds"`    // of lesson
-	Levels    []string          `json:"levels"`   // how far a learner is
-	Topics    []string          `json:"topics"`   // of driving, that may be untaught
-	Verdicts  map[string]string `json:"verdicts"` // as users read them
-	Files     []aboutFile       `json:"files"`    // that a plan is handed over as
+	Kinds     []aboutKind       `json:"kinds"`     // of lesson
+	Levels    []string          `json:"levels"`    // how far a learner is
+	Topics    []string          `json:"topics"`    // of driving, that may be untaught
+	Sightings []string          `json:"sightings"` // what may be wished for on the way
+	Verdicts  map[string]string `json:"verdicts"`  // as users read them
+	Files     []aboutFile       `json:"files"`     // that a plan is handed over as
 }
 
 type aboutMap struct {
 	Digest        string     `json:"digest"`
 	Name          string     `json:"name"` // of the extract
 	Country       string     `json:"country"`
+	DrivesLeft    bool       `json:"drives_left"`
 	Bounds        [4]float64 `json:"bounds"` // west, south, east, north
 	DataTimestamp *time.Time `json:"data_timestamp"`
 	Attribution   string     `json:"attribution"`
@@ -48,18 +50,35 @@ type aboutFile struct {
 	Download bool   `json:"download"` // else it is shown, to be printed
 }
 
+// aboutKind is a kind of lesson, and what it asks beside what every lesson does.
 type aboutKind struct {
-	Name      string `json:"name"`
-	Title     string `json:"title"`
-	Exercises bool   `json:"exercises"` // it asks for an exercise; else for wishes
+	Name     string `json:"name"`
+	Title    string `json:"title"`
+	Exercise bool   `json:"exercise"` // it can't do without one
+	Second   bool   `json:"second"`   // nor without a second one
+	Judged   bool   `json:"judged"`   // how many roads are judged, and who drives out, may be said
+	Sought   bool   `json:"sought"`   // it must be told what to come by
+	Centre   bool   `json:"centre"`   // it ends where and when a test begins
 }
 
 // kindsOffered are the kinds of lesson that the page offers.
-var kindsOffered = []aboutKind{
-	{circuit.RoadsToJudge.String(), "An exercise, past roads to judge", true},
-	{circuit.Junctions.String(), "Junctions", false},
-	{circuit.MockTest.String(), "A mock test", false},
-	{circuit.TestDay.String(), "The day of the test: drop off at the centre, ten minutes early", false},
+func kindsOffered() []aboutKind {
+	titles := [...]struct {
+		kind  circuit.Kind
+		title string
+	}{
+		{circuit.RoadsToJudge, "An exercise, past roads to judge"},
+		{circuit.TwoExercises, "Two exercises"},
+		{circuit.Junctions, "Junctions"},
+		{circuit.MockTest, "A mock test"},
+		{circuit.TestDay, "Before the test"},
+	}
+	var out []aboutKind
+	for _, k := range titles {
+		exercise, second := desk.Asks(k.kind.String())
+		out = append(out, aboutKind{k.kind.String(), k.title, exercise, second, k.kind == circuit.RoadsToJudge, k.kind == circuit.Junctions, k.kind == circuit.TestDay})
+	}
+	return out
 }
 
 type aboutExercise struct {
@@ -74,7 +93,7 @@ func (s *Server) about() about {
 	m := s.maps
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	out := about{State: "none", Verdicts: verdictWords(), Kinds: kindsOffered, Levels: lesson.Levels()}
+	out := about{State: "none", Verdicts: verdictWords(), Kinds: kindsOffered(), Levels: lesson.Levels(), Sightings: lesson.Sightings()}
 	for _, t := range assess.Topics() {
 		out.Topics = append(out.Topics, t.String())
 	}
@@ -110,7 +129,7 @@ func aboutDesk(d *desk.Desk) *aboutMap {
 	a := d.About()
 	b := a.Bounds
 	out := &aboutMap{
-		Digest: d.Digest(), Name: a.Extract, Country: a.Country, DataTimestamp: d.DataTimestamp(), Attribution: lesson.Attribution,
+		Digest: d.Digest(), Name: a.Extract, Country: a.Country, DrivesLeft: d.Profile().DrivesLeft, DataTimestamp: d.DataTimestamp(), Attribution: lesson.Attribution,
 		Bounds: [4]float64{b.Min.Lon(), b.Min.Lat(), b.Max.Lon(), b.Max.Lat()}, Places: []named{},
 	}
 	settlements := d.Settlements()

@@ -42,7 +42,7 @@ func TestJunctions(t *testing.T) {
 	p.Click("#keep")
 	p.Until("document.querySelector('#keep').textContent === 'Kept'")
 	browsertest.Eval[bool](p, "location.reload(), true")
-	p.Until("document.querySelector('#wishes-said')?.value === 'at least 4 mini roundabouts' && document.querySelector('#drive .times')")
+	p.Until("document.querySelector('#wishes-said button')?.textContent === 'at least 4 mini roundabouts ✕' && document.querySelector('#drive .times')")
 }
 
 // What may be given to anyone is the command line's file; where there is none the
@@ -78,11 +78,11 @@ func TestLearner(t *testing.T) {
 	p, _ := visit(t, browsertest.Start(t), wish)
 	planned(p)
 	p.Click("#wish-box > summary")
-	p.Click("#wishes > summary")
+	p.Click("#more-wishes > summary")
 	look(t, p, "plan-wishes")
 	p.Type("#learner", "AB\t")
 	p.Click("#untaught-dual-carriageways")
-	p.Until("location.search.includes('untaught=dual-carriageways')")
+	p.Until("location.search.includes('stage=dual-carriageways')")
 	p.Until("!document.querySelector('#drive[aria-busy]')")
 	if got := browsertest.Eval[string](p, "new URLSearchParams(location.search).get('learner')"); got != "AB" {
 		t.Errorf("the learner is %q", got)

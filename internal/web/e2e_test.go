@@ -115,7 +115,7 @@ func look(t *testing.T, p *browsertest.Page, state string) {
 	for _, v := range p.Axe() {
 		t.Errorf("%s: %s", state, v)
 	}
-	for _, width := range []int64{1280, 768, 360} {
+	for _, width := range []int64{1280, 800, 360} {
 		p.Resize(width, 800)
 		if over := browsertest.Eval[int](p, "document.documentElement.scrollWidth - innerWidth"); over > 0 {
 			t.Errorf("%s: %d pixels wider than a window of %d", state, over, width)
@@ -124,8 +124,7 @@ func look(t *testing.T, p *browsertest.Page, state string) {
 			continue
 		}
 		if browsertest.Eval[bool](p, "document.body.dataset.state === 'open'") {
-			browsertest.Eval[bool](p, "loopwright.drawn()")
-			time.Sleep(300 * time.Millisecond) // a map that moves comes to rest
+			browsertest.Eval[bool](p, "new Promise(done => setTimeout(done, 400)).then(loopwright.drawn)") // once the map has its new size
 		}
 		if err := os.WriteFile(filepath.Join(*screens, fmt.Sprintf("%s-%d.png", state, width)), p.Screenshot(), 0o644); err != nil {
 			t.Fatal(err)

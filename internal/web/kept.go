@@ -11,7 +11,10 @@ import (
 	"loopwright/internal/desk"
 )
 
-var errTooMuchLeftOut = errors.New("too many roads are left out; put some back")
+var (
+	errTooMuchLeftOut = errors.New("too many roads are left out; put some back")
+	errTooManyPlans   = fmt.Errorf("ask for 0 to %d other plans", mostAlternatives)
+)
 
 // file is the circuit file of a plan: one made lately, or one that was kept.
 func (s *Server) file(id string) (file []byte, kept bool, err error) {

@@ -6,6 +6,7 @@ import (
 
 	"loopwright/internal/circuit"
 	"loopwright/internal/desk"
+	"loopwright/internal/lesson"
 )
 
 // The questions are what a browser posts; their keys are those of the command
@@ -87,10 +88,18 @@ type planQuestion struct {
 	DriveOut   bool     `json:"drive_out"`
 	Mixed      bool     `json:"mixed_order"`
 	Kind       string   `json:"kind"`
+	Second     string   `json:"second_exercise"`
 	Wishes     []string `json:"wishes"`
 	PractiseAt string   `json:"practise_at"`
 
+	Ice          bool `json:"ice"`
+	NearSide     bool `json:"near_side_only"`
+	Approved     bool `json:"approved_instructor"`
+	DualControls bool `json:"dual_controls"`
+
 	Learner *circuit.LearnerRecord `json:"learner"` // null where nobody says
+
+	Alternatives int `json:"alternatives"` // how many lessons more, that practise in other roads
 }
 
 // plan is what planning answered.
@@ -99,15 +108,22 @@ type plan struct {
 	Circuit json.RawMessage `json:"circuit"`
 	Said    []string        `json:"said"`
 	Kept    bool            `json:"kept"`
+	Others  []plan          `json:"others,omitempty"` // alternatives, the best first
 }
 
-// mostWithout is how many roads may be left out: our choice.
-const mostWithout = 200
+// Our choice: more roads to leave out nobody clicks, more plans nobody compares.
+const (
+	mostWithout      = 200
+	mostAlternatives = 5
+)
 
 // planOn plans, and remembers the plan by its name so that its files can be had.
 func planOn(ctx context.Context, s *Server, d *desk.Desk, q planQuestion) (*plan, error) {
-	if len(q.Without)+len(q.KeepOff) > mostWithout {
+	switch {
+	case len(q.Without)+len(q.KeepOff) > mostWithout:
 		return nil, &desk.Fault{Kind: desk.WrongUse, Err: errTooMuchLeftOut}
+	case q.Alternatives < 0 || q.Alternatives > mostAlternatives:
+		return nil, &desk.Fault{Kind: desk.WrongUse, Err: errTooManyPlans}
 	}
 	if q.Minutes == 0 {
 		q.Minutes = 60 // these two as the command line
@@ -133,11 +149,21 @@ func planOn(ctx context.Context, s *Server, d *desk.Desk, q planQuestion) (*plan
 	}
 	planned, err := d.Plan(desk.PlanRequest{
 		From: q.From, To: q.To, Exercise: q.Exercise, Minutes: q.Minutes, Unsuitable: q.Unsuitable, Suitable: q.Suitable,
-		When: q.When, Now: s.config.Now(), Seed: q.Seed, Learner: q.Learner, Without: q.Without, KeepOff: q.KeepOff, DriveOut: q.DriveOut, Mixed: q.Mixed, Kind: q.Kind, Wishes: q.Wishes, PractiseAt: q.PractiseAt, Done: ctx.Done(),
+		When: q.When, Now: s.config.Now(), Seed: q.Seed, Learner: q.Learner, Without: q.Without, KeepOff: q.KeepOff, PractiseAt: q.PractiseAt,
+		DriveOut: q.DriveOut, Mixed: q.Mixed, Kind: q.Kind, Second: q.Second, Wishes: q.Wishes, Alternatives: q.Alternatives,
+		Day: lesson.Day{Ice: q.Ice, NearSide: q.NearSide, Approved: q.Approved, DualControls: q.DualControls}, Done: ctx.Done(),
 	})
 	if err != nil {
 		return nil, err
 	}
 	p := plan{ID: desk.PlanID(planned.File), Circuit: planned.File, Said: planned.Said}
-	return &p, s.plans.put(p.ID, p.Circuit)
+	for _, file := range planned.Others {
+		p.Others = append(p.Others, plan{ID: desk.PlanID(file), Circuit: file})
+	}
+	for _, made := range append([]plan{p}, p.Others...) {
+		if err := s.plans.put(made.ID, made.Circuit); err != nil {
+			return nil, err
+		}
+	}
+	return &p, nil
 }

@@ -6,14 +6,17 @@ export type Point = [number, number]; // longitude, latitude
 
 export interface Exercise { name: string; title: string; reasons: Record<string, string> }
 export interface MapInfo {
-  digest: string; name: string; country: string; bounds: [number, number, number, number];
+  digest: string; name: string; country: string; drives_left: boolean; bounds: [number, number, number, number];
   data_timestamp: string | null; attribution: string; places: { name: string; at: Point }[];
 }
 export interface About {
   state: "none" | "opening" | "open" | "failed";
   stage?: string; done?: number; total?: number; fault?: Fault; map?: MapInfo;
-  exercises: Exercise[]; kinds: { name: string; title: string; exercises: boolean }[]; levels: string[]; topics: string[]; verdicts: Record<Verdict, string>; files: { kind: string; title: string; download: boolean }[];
+  exercises: Exercise[]; kinds: Kind[]; levels: string[]; topics: string[]; sightings: string[];
+  verdicts: Record<Verdict, string>; files: { kind: string; title: string; download: boolean }[];
 }
+/** Kind is a kind of lesson: what it can't do without, and what it lets one say. */
+export interface Kind { name: string; title: string; exercise: boolean; second: boolean; judged: boolean; sought: boolean; centre: boolean }
 export interface Fault { kind: string; error: string; hint?: string; best_possible?: unknown }
 export interface Offer { path: string; name: string; bytes: number }
 export interface Found { kerb: string; words: string; road: string; at: Point; faces_deg: number; said?: string; turned?: string }
@@ -29,19 +32,21 @@ export interface Why {
 }
 export interface AreaOffers { exercise: string; title: string; fit: number[]; possible: number[] }
 export interface Area { near: string; said?: string; at: Point; minutes: number[]; exercises: AreaOffers[] }
-export interface Plan { id: string; circuit: Circuit; said: string[] | null; kept: boolean }
+export interface Plan { id: string; circuit: Circuit; said: string[] | null; kept: boolean; others?: Plan[] }
 export interface KeptPlan { id: string; title: string; starts_at: string; from: string; request: PlanRequest }
 export interface NoteRow { id: string; says: string; author: string; date: string; kerb: string; road: string; text?: string }
 export interface NotesListed { count: number; unplaced: NoteRow[]; latest: NoteRow[] }
 export interface Import { added: boolean; id?: string; new: number; kinds: { kind: string; count: number }[]; authors: string[]; first?: string; last?: string; changes: number }
 export interface Checked { broken: { must: string; what: string; where?: string; means: string }[]; noted: string[] }
 export interface NamedPlace { name: string; kerb: string }
-export interface Learner { reference: string; level?: string; stages?: Record<string, string> }
+export interface Learner { reference: string; level?: string; stages?: Record<string, string>; covered?: string[]; next?: string[]; watch_for?: string[]; needs?: string[] }
 export interface PlanRequest {
-  learner?: Learner | null;
+  learner?: Learner;
   from: string; to: string; exercise: string; minutes: number; when: string;
-  unsuitable?: number | null; suitable?: number | null; seed?: number; without?: string[]; keep_off?: string[]; practise_at?: string;
-  drive_out?: boolean; mixed_order?: boolean; kind?: string; wishes?: string[];
+  kind?: string; second_exercise?: string; wishes?: string[]; seed?: number; alternatives?: number;
+  unsuitable?: number; suitable?: number; mixed_order?: boolean; drive_out?: boolean;
+  ice?: boolean; near_side_only?: boolean; approved_instructor?: boolean; dual_controls?: boolean;
+  without?: string[]; keep_off?: string[]; practise_at?: string;
 }
 /** Asked is a request as a plan's file has it: its wishes are sorted there. */
 export interface Asked extends PlanRequest { seek?: { topic: string; at_least: number }[]; avoid?: string[]; my_side?: boolean; questions_when_parked?: boolean }
@@ -55,7 +60,7 @@ export interface Circuit {
 export interface Feature {
   geometry: { type: "Point"; coordinates: Point } | { type: "LineString"; coordinates: Point[] };
   properties: {
-    role: string; topic?: string; order?: number; at_s?: number; road?: string; side?: string; kerb?: string; towards?: string; what?: string;
+    role: string; exercise?: string; topic?: string; order?: number; at_s?: number; road?: string; side?: string; kerb?: string; towards?: string; what?: string;
     verdict?: Verdict; reason?: string; say?: string; kind?: string; goes?: number; minutes?: number; faces_deg?: number;
     window?: Point[]; key?: { answer: string; known: string; follow_up: string }; findings?: Finding[];
   };

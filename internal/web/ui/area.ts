@@ -2,7 +2,7 @@
 
 import { post, sentence, stopped, type Area } from "./api";
 import type { View } from "./app";
-import { h, say, show } from "./dom";
+import { h, hear, show } from "./dom";
 
 export const areaView: View = (app, sheet, at) => {
   const near = h("input", { id: "near", type: "text", autocomplete: "off", spellcheck: "false" });
@@ -20,7 +20,7 @@ export const areaView: View = (app, sheet, at) => {
       app.plate.put([{ id: "near", at: a.at, look: "stop" }]);
       app.plate.see(a.at);
       show(out, table(a));
-      say(`Counted around ${a.near}.`);
+      hear(`Counted around ${a.near}.`);
     } catch (e) {
       if (stopped(e)) return;
       show(out, h("p", { class: "trouble" }, sentence(e)));

@@ -44,9 +44,16 @@ let quiet = 0;
 
 /** say tells the reader what has happened: on screen and to a screen reader. */
 export function say(words: string, failed = false): void {
+  tell(words, failed ? "failed" : "");
+  if (words && !failed) quiet = window.setTimeout(() => tell("", ""), 8000);
+}
+
+/** hear tells a screen reader what everybody else can see. */
+export const hear = (words: string): void => tell(words, "hide");
+
+function tell(words: string, look: string): void {
+  clearTimeout(quiet);
   const status = byId("status");
   status.textContent = words;
-  status.classList.toggle("failed", failed);
-  clearTimeout(quiet);
-  if (words && !failed) quiet = window.setTimeout(() => { status.textContent = ""; }, 8000);
+  status.className = look;
 }

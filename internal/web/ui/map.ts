@@ -104,9 +104,19 @@ export class Plate {
     this.map.once("rendercomplete", () => performance.mark("map-drawn"));
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.repaint());
     void document.fonts.load(`12px ${FONT}`).then(() => this.repaint());
-    new ResizeObserver(() => this.map.updateSize()).observe(target);
+    new ResizeObserver(() => this.resized()).observe(target);
   }
   private duration: number;
+  /** What the view was last made to show, and how it then lay; null while it still moves there. */
+  private fitted: Point[] = [];
+  private lay: { center?: number[]; resolution?: number } | null = {};
+
+  private resized(): void {
+    const v = this.map.getView(), [x, y] = v.getCenter() ?? [];
+    const still = !this.lay || this.lay.resolution === v.getResolution() && this.lay.center?.[0] === x && this.lay.center?.[1] === y;
+    this.map.updateSize();
+    if (still && this.fitted.length) this.fit(this.fitted, 0);
+  }
 
   private repaint(): void {
     this.inks = inks();
@@ -137,11 +147,10 @@ export class Plate {
   private roadStyle(f: FeatureLike, resolution: number): Style[] | undefined {
     if (f.get("layer") !== "roads") return undefined;
     const c = String(f.get("c")), i = this.inks, w = roadWidth(c, resolution), r = rank[c] ?? 0;
-    const main = r >= 3;
-    const out = [
-      new Style({ stroke: new Stroke({ color: main ? i.mainEdge : i.edge, width: w + (resolution < 12 ? 1.6 : 0.6), lineCap: "round" }), zIndex: r }),
-      new Style({ stroke: new Stroke({ color: main ? i.main : i.road, width: w, lineCap: "round" }), zIndex: 10 + r }),
-    ];
+    const main = r >= 3, line = (color: string, width: number, zIndex: number) => new Style({ stroke: new Stroke({ color, width, lineCap: "round" }), zIndex });
+    // From afar a small road is one line: between its edges there is no room.
+    const out = resolution > 5 && !main ? [line(i.edge, Math.min(1.4, 7 / resolution), r)] :
+      [line(main ? i.mainEdge : i.edge, w + (resolution < 12 ? 1.6 : 0.6), r), line(main ? i.main : i.road, w, 10 + r)];
     const v = this.verdicts?.[String(f.get("k"))];
     // Seen from afar the lines are thinner, or a town would be one blot.
     const scale = resolution > 7 ? 0.5 : resolution > 3.5 ? 0.7 : 1;
@@ -174,7 +183,7 @@ export class Plate {
       case "leg": out.push(line(i.paper, 8, undefined, 1), line(i.drive, 4.5, undefined, 2)); break;
       case "judge-no": if (m.line) out.push(line(i.paper, 12, undefined, 3), line(i.bad, 8, [2, 11], 4)); else out.push(new Style({ image: square(i.paper, i.bad, 16), text: text(m.letter ?? "", i.bad), zIndex: 20 })); break;
       case "judge-yes": if (m.line) out.push(line(i.paper, 12, undefined, 3), line(i.good, 9, undefined, 4)); else out.push(new Style({ image: disc(i.paper, i.good, 13), text: text(m.letter ?? "", i.good), zIndex: 20 })); break;
-      case "practice": if (m.line) out.push(line(i.good, 12, undefined, 5)); else out.push(new Style({ image: disc(i.good, i.paper, 15), text: text("P", i.paper), zIndex: 25 })); break;
+      case "practice": if (m.line) out.push(line(i.good, 12, undefined, 5)); else out.push(new Style({ image: disc(i.good, i.paper, 15), text: text(m.letter ?? "", i.paper), zIndex: 25 })); break;
       case "backup": if (m.line) out.push(line(i.good, 7, [8, 8], 4)); else out.push(new Style({ image: disc(i.paper, i.good, 12), text: text(m.letter ?? "", i.good), zIndex: 18 })); break;
       case "stop": out.push(new Style({ image: disc(i.paper, i.ink, 6), zIndex: 15 })); break;
       case "event": out.push(new Style({ image: square(i.paper, i.drive, 8), zIndex: 14 })); break;
@@ -214,7 +223,10 @@ export class Plate {
   fit(points: Point[], duration = this.duration): void {
     const xs = points.map(p => p[0]), ys = points.map(p => p[1]);
     const box = transformExtent([Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)], "EPSG:4326", "EPSG:3857");
-    this.map.getView().fit(box, { padding: [40, 40, 40, 40], maxZoom: 17, duration });
+    const v = this.map.getView();
+    this.fitted = points;
+    this.lay = null;
+    v.fit(box, { padding: [40, 40, 40, 40], maxZoom: 17, duration, callback: () => { this.lay = { center: v.getCenter(), resolution: v.getResolution() }; } });
   }
 
   center(at: Point, zoom?: number): void {

@@ -5,6 +5,7 @@ import { h, say, show } from "./dom";
 
 export interface PlaceField {
   element: HTMLElement;
+  title(words: string): void;
   /** place is what to ask with: the kerb once it is found. */
   place(): string;
   found(): Found | null;
@@ -27,7 +28,8 @@ export function placeField(id: string, title: string, changed: () => void): Plac
   });
   const onMap = h("button", { type: "button", class: "small", "aria-pressed": "false", onclick: () => want(!wanted) }, "On the map");
   const want = (yes: boolean) => { wanted = yes; onMap.setAttribute("aria-pressed", String(yes)); if (yes) say("Click the map where it is."); };
-  const element = h("div", { class: "place" }, h("label", { for: id }, title), h("div", { class: "with" }, input, onMap), list, about);
+  const label = h("label", { for: id }, title);
+  const element = h("div", { class: "place" }, label, h("div", { class: "with" }, input, onMap), list, about);
 
   const tell = () => {
     if (!found) { show(about); return; }
@@ -65,7 +67,7 @@ export function placeField(id: string, title: string, changed: () => void): Plac
     const words = input.value.trim();
     if (!words) {
       found = null;
-      show(about, mayBeEmpty ? null : h("p", { class: "trouble" }, "Say where the lesson starts: a road, two roads that meet, a postcode, or click the map."));
+      show(about, mayBeEmpty ? null : h("p", { class: "trouble" }, "Say where: a road, two roads that meet, a postcode, or click the map."));
       if (!mayBeEmpty) input.focus();
       return mayBeEmpty;
     }
@@ -85,6 +87,7 @@ export function placeField(id: string, title: string, changed: () => void): Plac
 
   return {
     element, settle, choose,
+    title: words => { label.textContent = words; },
     place: () => found?.kerb ?? input.value.trim(),
     found: () => found,
     set: words => { input.value = words; found = null; show(about); },

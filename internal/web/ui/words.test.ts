@@ -3,6 +3,7 @@ import { test } from "node:test";
 import { fromQuery, toQuery, wishesOf } from "./address";
 import type { Circuit, Feature } from "./api";
 import { heightWords } from "./heights";
+import { differences, placesIn } from "./others";
 import { dateAfter, day, letter, of, placeOf, reasonOf, startFor, wall } from "./words";
 
 test("the clock is the place's own, whatever zone this machine is in", () => {
@@ -26,25 +27,40 @@ test("back by a time is a start before it, perhaps the day before", () => {
 
 test("a request survives its address", () => {
   for (const r of [
-    { from: "w145+766r", to: "", exercise: "turn-in-the-road", minutes: 60, when: "2027-03-04 10:00", unsuitable: null, suitable: null, without: [] },
-    { from: "Mill Lane & High Street", to: "ZZ1 2AB", exercise: "hill-start", minutes: 90, when: "2027-03-04 10:00", unsuitable: 0, suitable: 2, seed: 7, practise_at: "w1+2l", without: ["w3+4r", "52.1,-0.7"], learner: { reference: "AB", level: "early", stages: { "roundabouts": "untaught" } } },
-    { from: "a", to: "", exercise: "", minutes: 60, when: "2027-03-04 10:00", unsuitable: null, suitable: null, without: [], kind: "junctions", wishes: ["at least four crossroads", "no dual carriageways"], keep_off: ["w5+6l"] },
-    { from: "a", to: "", exercise: "hill-start", minutes: 60, when: "2027-03-04 10:00", unsuitable: null, suitable: null, without: [], drive_out: true, mixed_order: true },
+    { from: "w145+766r", to: "", exercise: "turn-in-the-road", minutes: 60, when: "2027-03-04 10:00" },
+    { from: "Mill Lane & High Street", to: "ZZ1 2AB", exercise: "hill-start", minutes: 90, when: "2027-03-04 10:00", unsuitable: 0, suitable: 2, seed: 7, practise_at: "w1+2l", without: ["w3+4r", "52.1,-0.7"] },
+    { from: "a", to: "", exercise: "hill-start", minutes: 60, when: "2027-03-04 10:00", learner: { reference: "AB", level: "early", stages: { roundabouts: "untaught", crossroads: "talked through" }, covered: ["moving off, stopping"], next: ["turning"], watch_for: ["mirrors", "speed: low"], needs: ["calm"] } },
+    { from: "a", to: "", exercise: "", minutes: 60, when: "2027-03-04 10:00", kind: "junctions", wishes: ["at least four crossroads", "no dual carriageways"], keep_off: ["w5+6l"] },
+    { from: "a", to: "", exercise: "hill-start", minutes: 60, when: "2027-03-04 10:00", kind: "two-exercises", second_exercise: "parallel-park" },
+    { from: "a", to: "", exercise: "hill-start", minutes: 60, when: "2027-03-04 10:00", mixed_order: true, drive_out: true, ice: true, near_side_only: true, approved_instructor: true, dual_controls: true },
   ]) assert.deepEqual(fromQuery(toQuery(r)), r);
 });
 
 test("wishes as one would type them", () => {
   const asked = { from: "a", to: "a", exercise: "", minutes: 60, when: "" };
   assert.deepEqual(wishesOf(asked), []);
-  assert.deepEqual(wishesOf({ ...asked, seek: [{ topic: "mini-roundabouts", at_least: 4 }], avoid: ["dual-carriageways"], my_side: true, questions_when_parked: true }),
-    ["at least 4 mini roundabouts", "no dual carriageways", "my side and your side", "questions only when parked"]);
+  assert.deepEqual(wishesOf({ ...asked, seek: [{ topic: "mini-roundabouts", at_least: 4 }, { topic: "crossings", at_least: 1 }], avoid: ["dual-carriageways"], my_side: true, questions_when_parked: true }),
+    ["at least 4 mini roundabouts", "crossings", "no dual carriageways", "my side and your side", "questions only when parked"]);
+});
+
+test("what another plan has otherwise", () => {
+  const circuit = (drive_s: number, goes: number, ...roads: string[]) => ({ loopwright: { drive_s }, features: [
+    { properties: { role: "practice", road: "Mill Lane", goes } }, ...roads.map((road, i) => ({ properties: { role: "example", order: i + 1, road } })),
+  ] }) as unknown as Circuit;
+  const shown = circuit(1200, 4, "A", "B", "C");
+  assert.deepEqual(differences(shown, shown), ["the same roads to judge"]);
+  assert.deepEqual(differences(shown, circuit(1400, 3, "A", "D", "E")), ["judges D and E in place of B and C", "3 minutes more driving", "1 go fewer"]);
+  assert.deepEqual(differences(shown, circuit(1140, 6, "A", "B", "C", "D")), ["judges D too", "1 minute less driving", "2 goes more"]);
+  assert.deepEqual(differences(shown, circuit(1200, 4, "A")), ["does not judge B and C"]);
+  assert.deepEqual(differences(circuit(0, 1), circuit(0, 1)), []);
+  assert.equal(placesIn(shown), "Mill Lane");
 });
 
 test("what is no request is none", () => {
   assert.equal(fromQuery(""), null);
   assert.equal(fromQuery("from=Mill+Lane"), null);
   assert.equal(fromQuery("from=a&exercise=b&minutes=x&unsuitable=")?.minutes, 60);
-  assert.equal(fromQuery("from=a&exercise=b&unsuitable=")?.unsuitable, null);
+  assert.equal(fromQuery("from=a&exercise=b&unsuitable=")?.unsuitable, undefined);
 });
 
 test("a road to judge in a few words", () => {
