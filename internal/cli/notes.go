@@ -67,7 +67,7 @@ drive, one line a road:
 				if err := required(c, "index"); err != nil {
 					return err
 				}
-				return addFromDrive(s, index, drive, r.By, r.On)
+				return addFromDrive(s, index, drive, r.By, r.On, asJSON)
 			}
 			if len(args) == 0 {
 				return wrongUse(c, fmt.Errorf("say what KIND of note it is"))

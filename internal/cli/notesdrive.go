@@ -15,7 +15,7 @@ import (
 // line may begin with a road's number and a colon, to go on from there; an empty
 // line passes over a road. Each road's notes are kept at once, so that whoever is
 // interrupted loses nothing.
-func addFromDrive(s streams, index, drive, by, on string) error {
+func addFromDrive(s streams, index, drive, by, on string, asJSON bool) error {
 	d, err := desk.Open(index)
 	if err != nil {
 		return err
@@ -43,7 +43,15 @@ func addFromDrive(s streams, index, drive, by, on string) error {
 			}
 			i, line = n-1, rest
 		}
-		rows, err := answers.Enter(i, line, by, on, time.Now())
+		if strings.TrimSpace(line) == "" {
+			i++
+			continue
+		}
+		var rows []desk.NoteRow
+		says, err := desk.ReadAnswer(line)
+		if err == nil {
+			rows, err = answers.Enter(i, says, by, on, time.Now())
+		}
 		var f *desk.Fault
 		if errors.As(err, &f) && f.Kind == desk.WrongUse && f.Hint == "" {
 			fmt.Fprintf(s.err, "%v\n", err) // ask again
@@ -62,9 +70,15 @@ func addFromDrive(s streams, index, drive, by, on string) error {
 	if err != nil {
 		return err
 	}
+	if asJSON {
+		return printJSON(s.out, struct {
+			Noted   int             `json:"noted"`
+			Changed []desk.Reversed `json:"changed"`
+		}{noted, changed})
+	}
 	fmt.Fprintf(s.out, "%s. %s.\n", counted(noted, "note", "notes"), counted(len(changed), "verdict is another one now", "verdicts are others now"))
 	for _, c := range changed {
-		fmt.Fprintf(s.out, "  %s: %s, was %s\n", c.Road, c.After, c.Before)
+		fmt.Fprintf(s.out, "  %s: %s, was %s\n", c.Road, lower(desk.VerdictWords(c.After)), lower(desk.VerdictWords(c.Before)))
 	}
 	return nil
 }

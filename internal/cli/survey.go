@@ -12,6 +12,7 @@ import (
 func newSurveyCommand(s streams) *cobra.Command {
 	var index string
 	var asJSON bool
+	var folder string
 	var r desk.SurveyRequest
 	c := &cobra.Command{
 		Use:   "survey --index FILE --around PLACE -o FOLDER",
@@ -39,6 +40,9 @@ It writes report.html and report.geojson, and drive.geojson and drive-sheet.html
 			if err != nil {
 				return err
 			}
+			if err := found.Write(folder); err != nil {
+				return err
+			}
 			if asJSON {
 				return printJSON(s.out, found)
 			}
@@ -59,8 +63,9 @@ It writes report.html and report.geojson, and drive.geojson and drive-sheet.html
 	f.Float64Var(&r.Within, "within", 10, "`MINUTES` of driving")
 	f.Float64Var(&r.Drive, "drive", 0, "`MINUTES` of a survey drive, none without it")
 	f.StringVar(&r.Exercise, "exercise", "turn-in-the-road", "`NAME` of the exercise that the drive looks at roads for")
+	f.StringVar(&r.When, "when", "", "of the drive, day and `TIME`, as \"2027-03-04 10:00\" (default: the next half hour)")
 	f.Uint64Var(&r.Seed, "seed", 1, "another `NUMBER` may find another drive")
-	f.StringVarP(&r.Folder, "output", "o", "", "`FOLDER` to write into")
+	f.StringVarP(&folder, "output", "o", "", "`FOLDER` to write into")
 	jsonFlag(f, &asJSON)
 	return c
 }

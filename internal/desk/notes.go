@@ -45,6 +45,8 @@ type NoteRequest struct {
 	Exercise    string
 	Text        string
 	Now         time.Time
+
+	circuit string // the survey drive that it was seen on
 }
 
 // NoteRow is a note as lists have it.
@@ -108,7 +110,7 @@ func (b *Notes) add(n notes.Note, now time.Time) (*NoteRow, error) {
 
 // note reads all but when and where.
 func (r *NoteRequest) note() (n notes.Note, err error) {
-	n = notes.Note{Author: r.By, Hours: r.Hours, Exercise: r.Exercise, Text: r.Text, Minute: -1}
+	n = notes.Note{Author: r.By, Hours: r.Hours, Exercise: r.Exercise, Circuit: r.circuit, Text: r.Text, Minute: -1}
 	if n.Kind, err = notes.ReadKind(r.Kind); err != nil {
 		return n, err
 	}

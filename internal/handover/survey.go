@@ -78,26 +78,16 @@ func SurveySheet(c *circuit.Circuit) ([]byte, error) {
 		Attribution                 string
 	}{Title: lessonTitle(c), Date: begins(c), From: titledKerb(c.Start), Exercise: exerciseTitle(c.Request.Exercise),
 		Cautions: c.Cautions, Attribution: c.Attribution}
-	until := func(i int) float64 {
-		if i < len(c.PullUps) {
-			return c.PullUps[i].AtS + c.PullUps[i].Minutes*60 - 1
-		}
-		return c.Finish.AtS + 1
-	}
-	step, next := 0, 0
-	for i := range len(c.PullUps) + 1 {
+	for i, of := range survey.Parts(c) {
 		p := part{Heading: "Home"}
-		if i < len(c.PullUps) {
-			p.Heading = fmt.Sprintf("Stop %d: %s", i+1, c.PullUps[i].Road)
+		if of.Stop != nil {
+			p.Heading = fmt.Sprintf("Stop %d: %s", i+1, of.Stop.Road)
 		}
-		for ; step < len(c.Steps) && c.Steps[step].AtS < until(i); step++ {
-			s := c.Steps[step]
+		for _, s := range of.Steps {
 			p.Steps = append(p.Steps, timed{fmt.Sprint(s.Order), "", told(profile, s)})
 		}
-		for ; next < len(c.Examples) && c.Examples[next].AtS < until(i); next++ {
-			e := c.Examples[next]
-			last := next+1 == len(c.Examples) || c.Examples[next+1].AtS >= until(i)
-			p.Roads = append(p.Roads, road{e.Order, drawing.Letter(e.Order), e.Road, last && i < len(c.PullUps)})
+		for _, r := range of.Roads {
+			p.Roads = append(p.Roads, road{r.Order, drawing.Letter(r.Order), r.Road, r.Paced})
 		}
 		page.Parts = append(page.Parts, p)
 	}

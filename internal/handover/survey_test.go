@@ -53,7 +53,7 @@ func surveyed(t testing.TB) (*survey.Report, *circuit.Circuit) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return survey.Look(area, p, a, (*notes.View)(nil).At(notes.When{})), c
+	return survey.Look(area, p, a, (*notes.View)(nil).At(notes.When{}), nil), c
 }
 
 // The report and the sheet ask for nothing but themselves, axe-core finds nothing

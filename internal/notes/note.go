@@ -51,7 +51,7 @@ type Note struct {
 	From     calendar.Date // of a Closure; zero open
 	Until    calendar.Date // the last day; zero open
 	Hours    string        // in the manner of opening_hours; "" always
-	Circuit  string        // of a Use: what was driven
+	Circuit  string        // that was driven: of a Use, and of what was seen on a survey drive
 	Text     string
 }
 

@@ -119,6 +119,17 @@ func (p *Packed) add(cell []byte) error {
 	return nil
 }
 
+// Without leaves out the notes that came with a circuit, and any that can't be
+// unpacked.
+func (p Packed) Without(circuit string) (out Packed) {
+	for _, b := range p.notes {
+		if n, err := b.note(); err == nil && n.Circuit != circuit {
+			out.notes = append(out.notes, b)
+		}
+	}
+	return out
+}
+
 func (p packed) id() Name           { return Name(p[:32]) }
 func (p packed) way() extract.WayID { return extract.WayID(binary.LittleEndian.Uint64(p[32:])) }
 func (p packed) along() geo.Metres  { return geo.Metres(binary.LittleEndian.Uint32(p[40:])) }

@@ -64,6 +64,19 @@ func (s *Store) Find(beginning string) (all []Revision, err error) {
 	return all, err
 }
 
+// OfCircuit gives what the notes say now that came with a circuit, those that are
+// deleted left out, the oldest first.
+func (s *Store) OfCircuit(id string) (all []Revision, err error) {
+	err = s.each("SELECT r.name, r.body FROM note n JOIN revision r ON r.name = n.current WHERE instr(r.body, CAST(? AS BLOB)) > 0 ORDER BY r.ms, r.count, r.name",
+		func(r Revision) error {
+			if r.Circuit == id && !r.Deleted {
+				all = append(all, r)
+			}
+			return nil
+		}, id)
+	return all, err
+}
+
 func (s *Store) each(query string, visit func(Revision) error, args ...any) error {
 	return s.read(func(c *sql.Conn) error {
 		rows, err := c.QueryContext(context.Background(), query, args...)

@@ -77,8 +77,9 @@ type Remark struct {
 // mostBest is how many places of an exercise are listed: nobody reads more.
 const mostBest = 20
 
-// Look reports on an area; noted is what is noted there, at a time.
-func Look(a *Area, p *country.Profile, assessor *assess.Assessor, noted *notes.Moment) *Report {
+// Look reports on an area; noted is what is noted there, at a time. It gives nil
+// once done is closed.
+func Look(a *Area, p *country.Profile, assessor *assess.Assessor, noted *notes.Moment, done <-chan struct{}) *Report {
 	at, _ := a.Net.At(a.From)
 	r := &Report{Near: gazetteer.Describe(a.Net, a.From), At: at, Within: float64(a.Within) / 60, Roads: len(a.Stretches), Unknown: []Unknown{}, Doubts: []Remark{}, Worn: []Remark{}}
 	for m := 5.0; m < r.Within; m += 5 {
@@ -86,6 +87,9 @@ func Look(a *Area, p *country.Profile, assessor *assess.Assessor, noted *notes.M
 	}
 	r.Minutes = append(r.Minutes, r.Within)
 	for _, ex := range assess.Exercises() {
+		if stopped(done) {
+			return nil
+		}
 		r.Offers = append(r.Offers, a.offer(r.Minutes, assessor, ex))
 	}
 	a.topics(r, assessor)
