@@ -23,7 +23,7 @@ type changesOptions struct {
 func newChangesCommand(s streams) *cobra.Command {
 	var o changesOptions
 	c := &cobra.Command{
-		Use:   "changes --index FILE --since OLDER-INDEX",
+		Use:   "changes --index FILE --since OLDER",
 		Short: "Tell what a newer map of your area says otherwise",
 		Long: `Compares two maps of one area: roads new and gone, speed limits, one-way rules,
 who may drive there, traffic calming, barriers, and turns barred or allowed. Then
@@ -37,7 +37,7 @@ not be so yet. Go and see.`,
 	}
 	f := c.Flags()
 	indexFlag(f, &o.index)
-	f.StringVar(&o.request.Since, "since", "", "index `FILE` of the older map")
+	f.StringVar(&o.request.Since, "since", "", "index `FILE` of the older map, or that map itself")
 	f.StringVar(&o.request.Near, "near", "", "`PLACE` to drive from; without it, the whole map")
 	f.Float64Var(&o.request.Within, "within", 15, "`MINUTES` of driving, with --near")
 	f.StringVar(&o.request.Plans, "plans", "", "`FOLDER` of circuit files; without it, the plans saved on the page")
@@ -59,7 +59,7 @@ func runChanges(s streams, c *cobra.Command, o changesOptions) error {
 	}
 	defer d.Close()
 	o.request.Now = time.Now()
-	found, err := d.Changes(o.request)
+	found, err := d.Changes(c.Context(), o.request)
 	if err != nil {
 		return err
 	}

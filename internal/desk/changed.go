@@ -2,6 +2,8 @@ package desk
 
 import (
 	"cmp"
+	"context"
+	"errors"
 	"maps"
 	"math"
 	"slices"
@@ -19,7 +21,7 @@ import (
 
 // ChangesRequest asks what a newer map of an area says otherwise.
 type ChangesRequest struct {
-	Since  string  // the older index file
+	Since  string  // the older index file, or extract
 	Near   string  // a PLACE; "" for the whole map
 	Within float64 // minutes' drive from it
 	Plans  string  // a folder of circuit files; "" for the plans kept
@@ -43,6 +45,7 @@ type Changed struct {
 type Change struct {
 	changes.Change
 	Minutes float64 `json:"minutes"` // from the place near; 0 without one
+	Says    string  `json:"says"`    // all of it in one line
 }
 
 // ChangedPlace is a road that is judged otherwise for an exercise.
@@ -58,15 +61,20 @@ type ChangedPlace struct {
 // ChangedPlan is a plan that the changes touch.
 type ChangedPlan struct {
 	File    string   `json:"file"`
+	ID      string   `json:"id,omitempty"` // of one that the page keeps
 	Title   string   `json:"title"`
 	Changes []Change `json:"-"`
 	Roads   []string `json:"roads"`  // what has changed along its drive
 	Broken  []Fails  `json:"broken"` // what no longer holds on the newer map
 }
 
-// Changes compares the open map with an older one of the same area.
-func (d *Desk) Changes(r ChangesRequest) (*Changed, error) {
+// Changes compares the open map with an older one of the same area, which is
+// indexed first where it is an extract that has no index.
+func (d *Desk) Changes(ctx context.Context, r ChangesRequest) (*Changed, error) {
 	older, err := Open(r.Since)
+	if errors.Is(err, roadnet.ErrNotOurs) {
+		older, err = OpenMap(ctx, Opening{Path: r.Since, Country: d.About().Country})
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -77,11 +85,11 @@ func (d *Desk) Changes(r ChangesRequest) (*Changed, error) {
 		return nil, fault(WrongUse, "Give an older map of the same area.", "%s is of another area", r.Since)
 	}
 	return guarded(d, func() (*Changed, error) {
-		return guarded(older, func() (*Changed, error) { return d.changesSince(older, r) })
+		return guarded(older, func() (*Changed, error) { return d.changesSince(ctx, older, r) })
 	})
 }
 
-func (d *Desk) changesSince(older *Desk, r ChangesRequest) (*Changed, error) {
+func (d *Desk) changesSince(ctx context.Context, older *Desk, r ChangesRequest) (*Changed, error) {
 	out := &Changed{Since: older.DataTimestamp(), DataTimestamp: d.DataTimestamp(), Changes: []Change{}, Places: []ChangedPlace{}, Plans: []ChangedPlan{}}
 	minutes, err := d.minutesFrom(r, out)
 	if err != nil {
@@ -92,11 +100,15 @@ func (d *Desk) changesSince(older *Desk, r ChangesRequest) (*Changed, error) {
 			if c.Road == "" {
 				c.Road = d.unnamedBy(c.Where[0][0])
 			}
-			out.Changes = append(out.Changes, Change{c, m})
+			change := Change{c, m, ""}
+			change.Says = change.String()
+			out.Changes = append(out.Changes, change)
 		}
 	}
 	slices.SortStableFunc(out.Changes, func(a, b Change) int { return cmp.Compare(a.Minutes, b.Minutes) })
-	d.changedPlaces(older, r.Now, out)
+	if err := d.changedPlaces(ctx, older, r.Now, out); err != nil {
+		return nil, err
+	}
 	return out, d.changedPlans(r.Plans, out)
 }
 
@@ -147,7 +159,7 @@ const besideGone geo.Metres = 300
 const touches = 100
 
 // changedPlaces judges the roads that the changes touch on both maps.
-func (d *Desk) changedPlaces(older *Desk, now time.Time, out *Changed) {
+func (d *Desk) changedPlaces(ctx context.Context, older *Desk, now time.Time, out *Changed) error {
 	touched := map[roadnet.StretchID]bool{}
 	for _, c := range out.Changes {
 		for _, line := range c.Where {
@@ -163,6 +175,9 @@ func (d *Desk) changedPlaces(older *Desk, now time.Time, out *Changed) {
 	for _, ex := range assess.Exercises() {
 		rows := map[string]*ChangedPlace{} // by road
 		for _, s := range order {
+			if ctx.Err() != nil {
+				return ErrStopped
+			}
 			both.judge(ex, s, func(at roadnet.Position, was, is assess.Verdict) {
 				road := gazetteer.RoadAt(d.net, at)
 				row := rows[road]
@@ -182,6 +197,7 @@ func (d *Desk) changedPlaces(older *Desk, now time.Time, out *Changed) {
 			}
 		}
 	}
+	return nil
 }
 
 func padded(b orb.Bound) orb.Bound {

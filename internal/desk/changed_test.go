@@ -1,6 +1,7 @@
 package desk_test
 
 import (
+	"context"
 	"errors"
 	"path/filepath"
 	"slices"
@@ -62,7 +63,7 @@ A-D Long Lane residential
 B-F New Road residential
 `)
 	when := time.Date(2027, 3, 4, 10, 0, 0, 0, time.UTC)
-	found, err := now.Changes(desk.ChangesRequest{Since: older, Now: when})
+	found, err := now.Changes(context.Background(), desk.ChangesRequest{Since: older, Now: when})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -78,7 +79,7 @@ B-F New Road residential
 		t.Errorf("a turn in the road in Mill Lane at 60 mph is judged no worse than at 30: %+v", found.Places)
 	}
 	// From the far end in a minute, only what lies near is told.
-	near, err := now.Changes(desk.ChangesRequest{Since: older, Near: "Church Street", Within: 0.3, Now: when})
+	near, err := now.Changes(context.Background(), desk.ChangesRequest{Since: older, Near: "Church Street", Within: 0.3, Now: when})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -91,7 +92,7 @@ B-F New Road residential
 		t.Fatal(err)
 	}
 	defer old.Close()
-	back, err := old.Changes(desk.ChangesRequest{Since: newer, Now: when})
+	back, err := old.Changes(context.Background(), desk.ChangesRequest{Since: newer, Now: when})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -109,7 +110,7 @@ func TestChangesRefused(t *testing.T) {
 		{Since: filepath.Join(t.TempDir(), "none.idx")},
 	} {
 		var f *desk.Fault
-		if _, err := d.Changes(r); !errors.As(err, &f) || f.Hint == "" {
+		if _, err := d.Changes(context.Background(), r); !errors.As(err, &f) || f.Hint == "" {
 			t.Errorf("%+v: %v, want one sentence and what to do", r, err)
 		}
 	}

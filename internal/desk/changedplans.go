@@ -3,6 +3,7 @@ package desk
 import (
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -40,6 +41,9 @@ func (d *Desk) changedPlans(dir string, out *Changed) error {
 				plan.Changes = append(plan.Changes, ch)
 				plan.Roads = append(plan.Roads, ch.String())
 			}
+		}
+		if id := strings.TrimSuffix(filepath.Base(file), ".geojson"); planID.MatchString(id) {
+			plan.ID = id
 		}
 		if len(plan.Roads) > 0 || len(plan.Broken) > 0 {
 			out.Plans = append(out.Plans, plan)

@@ -44,6 +44,9 @@ const (
 	longestName = 80 // letters
 )
 
+// PlansIn is the folder of the plans.
+func (k *Kept) PlansIn() string { return filepath.Join(k.dir, "plans") }
+
 // PlanID names a circuit file by what is in it.
 func PlanID(file []byte) string {
 	sum := sha256.Sum256(file)
@@ -60,7 +63,7 @@ func (k *Kept) Save(file []byte) (*KeptPlan, error) {
 	if err != nil {
 		return nil, &Fault{Kind: BadInput, Err: err}
 	}
-	dir := filepath.Join(k.dir, "plans")
+	dir := k.PlansIn()
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, &Fault{Kind: BadInput, Err: err, Hint: "Say where plans may be kept with LOOPWRIGHT_DIR."}
 	}
@@ -79,7 +82,7 @@ func (k *Kept) Plan(id string) ([]byte, error) {
 	if !planID.MatchString(id) {
 		return nil, fault(WrongUse, "", "%q is no plan", id)
 	}
-	file, err := os.ReadFile(filepath.Join(k.dir, "plans", id+".geojson"))
+	file, err := os.ReadFile(filepath.Join(k.PlansIn(), id+".geojson"))
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fault(AnswerIsNo, "", "there is no plan %s here; it may have been deleted", id)
 	}
@@ -91,7 +94,7 @@ func (k *Kept) Delete(id string) error {
 	if _, err := k.Plan(id); err != nil {
 		return err
 	}
-	return os.Remove(filepath.Join(k.dir, "plans", id+".geojson"))
+	return os.Remove(filepath.Join(k.PlansIn(), id+".geojson"))
 }
 
 // Plans lists the plans, the latest lesson first. A file that is no circuit any
@@ -103,7 +106,7 @@ func (k *Kept) Plans() ([]KeptPlan, error) {
 	}
 	out := []KeptPlan{}
 	for _, name := range names {
-		file, err := os.ReadFile(filepath.Join(k.dir, "plans", name))
+		file, err := os.ReadFile(filepath.Join(k.PlansIn(), name))
 		if err != nil {
 			continue // deleted meanwhile
 		}
@@ -118,7 +121,7 @@ func (k *Kept) Plans() ([]KeptPlan, error) {
 }
 
 func (k *Kept) files() ([]string, error) {
-	entries, err := os.ReadDir(filepath.Join(k.dir, "plans"))
+	entries, err := os.ReadDir(k.PlansIn())
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}

@@ -48,6 +48,8 @@ type aboutFile struct {
 	Kind     string `json:"kind"` // in its address: /files/PLAN/KIND
 	Title    string `json:"title"`
 	Download bool   `json:"download"` // else it is shown, to be printed
+	Lesson   bool   `json:"lesson"`   // of a lesson's plan
+	Survey   bool   `json:"survey"`   // of a survey drive
 }
 
 // aboutKind is a kind of lesson, and what it asks beside what every lesson does.
@@ -117,7 +119,7 @@ func (s *Server) about() about {
 		out.Exercises = append(out.Exercises, row)
 	}
 	for _, f := range handedOver {
-		out.Files = append(out.Files, aboutFile{f.kind, f.title, f.download})
+		out.Files = append(out.Files, aboutFile{f.kind, f.title, f.download, f.of != ofSurvey, f.of != ofLesson})
 	}
 	return out
 }

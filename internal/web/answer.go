@@ -14,7 +14,10 @@ import (
 
 const (
 	mostBody     = 64 << 10         // bytes of a question
-	answerWithin = 30 * time.Second // for any question; opening a map has its own course
+	answerWithin = 30 * time.Second // for a question; opening a map has its own course
+	// longAnswerWithin is for a survey drive, and for an older map that must be
+	// indexed first: our choice, an old laptop needs half a minute for an hour's drive.
+	longAnswerWithin = 3 * time.Minute
 )
 
 // fault is an error as the page gets it.
@@ -93,14 +96,17 @@ func read(w http.ResponseWriter, r *http.Request, into any) error {
 	return nil
 }
 
-// A queue hands out desks of the open map.
-type queue func(ctx context.Context) (d *desk.Desk, giveBack func(), err error)
+// A queue hands out desks of the open map, for a time.
+type queue struct {
+	take   func(ctx context.Context) (d *desk.Desk, giveBack func(), err error)
+	within time.Duration
+}
 
 // atDesk does work at a desk, as long as somebody waits for it.
 func atDesk(r *http.Request, q queue, work func(ctx context.Context, d *desk.Desk) error) error {
-	ctx, cancel := context.WithTimeout(r.Context(), answerWithin)
+	ctx, cancel := context.WithTimeout(r.Context(), q.within)
 	defer cancel()
-	d, giveBack, err := q(ctx)
+	d, giveBack, err := q.take(ctx)
 	if err != nil {
 		return err
 	}

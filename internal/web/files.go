@@ -17,19 +17,31 @@ type handed struct {
 	kind, title string // in the address; as users read it
 	name, media string // of the file
 	download    bool   // else it is shown, to be printed
+	of          made   // what it is made of
 	make        func(*desk.Desk, *circuit.Circuit) ([]byte, error)
 }
 
+// made is what a file is made of.
+type made uint8
+
+const (
+	ofLesson made = iota + 1
+	ofSurvey      // a survey drive
+	ofEither
+)
+
 // handedOver lists them, what is done most first.
 var handedOver = []handed{
-	{"card", "Print the car card", "car-card.html", markup, false, alone(handover.Card)},
-	{"cover", "Send for cover", "for-cover.geojson", geoJSON, true, alone(forCover)},
-	{"anyone", "Send for anyone, without the pick-up", "for-anyone.geojson", geoJSON, true, forAnyone},
-	{"sheet", "Print the planning sheet", "planning-sheet.html", markup, false, alone(handover.Sheet)},
-	{"learner", "Print the learner's card", "learner-card.html", markup, false, alone(handover.LearnerCard)},
-	{"handback", "Print the card to hand back", "hand-back.html", markup, false, alone(handover.HandBack)},
-	{"gpx", "For a phone (GPX)", "lesson.gpx", "application/gpx+xml", true, alone(handover.GPX)},
-	{"circuit", "The plan as a file", "lesson.geojson", geoJSON, true, alone(circuit.Encode)},
+	{"card", "Print the car card", "car-card.html", markup, false, ofLesson, alone(handover.Card)},
+	{"cover", "Send for cover", "for-cover.geojson", geoJSON, true, ofEither, alone(forCover)},
+	{"anyone", "Send for anyone, without the pick-up", "for-anyone.geojson", geoJSON, true, ofLesson, forAnyone},
+	{"sheet", "Print the planning sheet", "planning-sheet.html", markup, false, ofLesson, alone(handover.Sheet)},
+	{"learner", "Print the learner's card", "learner-card.html", markup, false, ofLesson, alone(handover.LearnerCard)},
+	{"handback", "Print the card to hand back", "hand-back.html", markup, false, ofLesson, alone(handover.HandBack)},
+	{"gpx", "For a phone (GPX)", "lesson.gpx", "application/gpx+xml", true, ofEither, alone(handover.GPX)},
+	{"circuit", "The plan as a file", "lesson.geojson", geoJSON, true, ofLesson, alone(circuit.Encode)},
+	{"survey-sheet", "Print the survey sheet", "drive-sheet.html", markup, false, ofSurvey, alone(handover.SurveySheet)},
+	{"survey-drive", "The drive as a file", "drive.geojson", geoJSON, true, ofSurvey, alone(circuit.Encode)},
 }
 
 const (
@@ -72,6 +84,14 @@ func (s *Server) getFile(w http.ResponseWriter, r *http.Request) {
 	c, err := s.circuit(r.PathValue("id"))
 	if err != nil {
 		fail(w, err)
+		return
+	}
+	of := ofLesson
+	if c.Request.Kind == circuit.SurveyDrive {
+		of = ofSurvey
+	}
+	if as.of != of && as.of != ofEither {
+		refuse(w, http.StatusNotFound, "a plan of this kind has no such file")
 		return
 	}
 	var content []byte

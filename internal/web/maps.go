@@ -138,13 +138,14 @@ func (m *maps) now() *openMap {
 	return m.current
 }
 
-// slow is the queue for plans, quick that for all else.
-func (s *Server) slow(ctx context.Context) (*desk.Desk, func(), error) {
-	return s.maps.borrow(ctx, func(m *openMap) *desks { return m.planners })
-}
-
-func (s *Server) quick(ctx context.Context) (*desk.Desk, func(), error) {
-	return s.maps.borrow(ctx, func(m *openMap) *desks { return m.quick })
+// queues are those of the open map: slow for plans, long for what takes longer
+// still, quick for all else.
+func (m *maps) queues() (quick, slow, long queue) {
+	from := func(of func(*openMap) *desks) func(context.Context) (*desk.Desk, func(), error) {
+		return func(ctx context.Context) (*desk.Desk, func(), error) { return m.borrow(ctx, of) }
+	}
+	planners := from(func(m *openMap) *desks { return m.planners })
+	return queue{from(func(m *openMap) *desks { return m.quick }), answerWithin}, queue{planners, answerWithin}, queue{planners, longAnswerWithin}
 }
 
 func (m *maps) borrow(ctx context.Context, of func(*openMap) *desks) (*desk.Desk, func(), error) {

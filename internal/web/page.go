@@ -38,7 +38,7 @@ var kinds = map[string]string{
 func isView(at string) bool {
 	first, _, _ := strings.Cut(strings.TrimPrefix(at, "/"), "/")
 	switch first {
-	case "", "plan", "look", "area", "today", "notes", "more":
+	case "", "plan", "look", "area", "today", "notes", "more", "survey", "changes":
 		return true
 	}
 	return false

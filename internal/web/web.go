@@ -36,16 +36,19 @@ type Config struct {
 
 // Server answers the page's questions.
 type Server struct {
-	config Config
-	maps   *maps
-	plans  lately
-	base   context.Context // ends when the server does
+	config            Config
+	maps              *maps
+	plans             lately
+	surveys           lately // files of reports on an area, by report and name
+	quick, slow, long queue
+	base              context.Context // ends when the server does
 }
 
 // New makes a server that lives until the context ends.
 func New(ctx context.Context, c Config) *Server {
 	s := &Server{config: c, base: ctx}
 	s.maps = newMaps(ctx)
+	s.quick, s.slow, s.long = s.maps.queues()
 	if c.Open != nil {
 		s.maps.open(c.Open)
 	}
@@ -75,6 +78,12 @@ func (s *Server) routes(mux *http.ServeMux) {
 	mux.HandleFunc("GET /api/notes", s.getNotes)
 	mux.HandleFunc("GET /api/notes/file", s.getShared)
 	mux.HandleFunc("POST /api/notes/file", s.postShared)
+	mux.HandleFunc("POST /api/survey", ask(s, s.long, surveyOn))
+	mux.HandleFunc("POST /api/survey/drive", ask(s, s.long, surveyDriveOn))
+	mux.HandleFunc("GET /api/survey/drives/{id}", s.getStops)
+	mux.HandleFunc("POST /api/survey/drives/{id}", s.postAnswer)
+	mux.HandleFunc("GET /api/survey/drives/{id}/changed", s.getReversed)
+	mux.HandleFunc("POST /api/changes", ask(s, s.long, changesOn))
 	mux.HandleFunc("GET /api/plans", s.getPlans)
 	mux.HandleFunc("POST /api/plans", s.postPlan)
 	mux.HandleFunc("POST /api/plans/received", s.postReceived)
@@ -86,6 +95,7 @@ func (s *Server) routes(mux *http.ServeMux) {
 	mux.HandleFunc("GET /tiles/{digest}/{z}/{x}/{y}", s.getTile)
 	mux.HandleFunc("GET /pictures/{exercise}/{kerb}", s.getPicture)
 	mux.HandleFunc("GET /files/{id}/{kind}", s.getFile)
+	mux.HandleFunc("GET /surveys/{id}/{name}", s.getSurveyFile)
 	mux.HandleFunc("GET /", s.getPage)
 }
 
@@ -96,7 +106,7 @@ func Serve(ctx context.Context, l net.Listener, s *Server) error {
 		Handler:           s.Handler(l.Addr()),
 		ReadHeaderTimeout: 5 * time.Second,
 		ReadTimeout:       20 * time.Second,
-		WriteTimeout:      answerWithin + 20*time.Second,
+		WriteTimeout:      longAnswerWithin + 20*time.Second,
 		IdleTimeout:       2 * time.Minute,
 		MaxHeaderBytes:    16 << 10,
 		BaseContext:       func(net.Listener) context.Context { return ctx },
@@ -112,5 +122,5 @@ func Serve(ctx context.Context, l net.Listener, s *Server) error {
 	defer cancel()
 	err := server.Shutdown(finish)
 	s.maps.close()
-	return errors.Join(err, s.plans.close())
+	return errors.Join(err, s.plans.close(), s.surveys.close())
 }
