@@ -16,6 +16,7 @@ type Exercise struct {
 	Window      geo.Metres // kerb that it takes
 	FarKerb     bool       // at the kerb away from the driving side
 	FacesBack   bool       // after one go the car faces the other way
+	MovesOn     bool       // after one go the car is further on, and drives round for the next
 	Corner      bool       // begun just past a side road, and ended in it
 	CarPark     bool       // in a car park: the place is its way in
 	Goes        int        // usual at one place

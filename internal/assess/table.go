@@ -275,12 +275,14 @@ func (r exerciseRow) exercise(t *Table) (*Exercise, error) {
 	}
 	switch r.FacesAfter {
 	case "on":
+	case "further on":
+		ex.MovesOn = true
 	case "back":
 		ex.FacesBack = true
 	case "out of the corner":
 		ex.Corner = true
 	default:
-		return nil, fmt.Errorf("faces_after is %q: on, back or out of the corner", r.FacesAfter)
+		return nil, fmt.Errorf("faces_after is %q: on, further on, back or out of the corner", r.FacesAfter)
 	}
 	seen := make(map[string]bool)
 	for _, row := range r.Needs {

@@ -165,7 +165,16 @@ type Practice struct {
 	Findings       []assess.Finding
 	Line           orb.LineString // the window of kerb
 	Late           *Late          // the cut-short version; nil where no go can be left out, and of a backup
+	Round          *Round         // to where the next go begins; nil where it begins where the one before left the car, or there is one go
 	Way            *Leg           // of a backup: the way there from the practice place, as the car arrived; no part of the drive
+}
+
+// Round is the way round from where one go leaves the car to where the next
+// begins: no part of the drive, and in the minutes of the place.
+type Round struct {
+	Leg
+	Say   string // first left, left again
+	Moves []Move
 }
 
 // Late is the cut-short version of a lesson: so many goes instead of those

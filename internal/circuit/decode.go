@@ -291,7 +291,14 @@ func (r *reader) practice(role string, f rawFeature) error {
 		if err := inRange(span("way_there drive_s", t.DriveS), length("way_there length_m", t.LengthM)); err != nil {
 			return err
 		}
-		place.Way = &Leg{Line: lineString(t.Line), Ways: some(t.Ways), Roads: some(t.Roads), LengthM: t.LengthM, DriveS: t.DriveS}
+		way := t.leg()
+		place.Way = &way
+	}
+	if t := p.WayRound; t != nil {
+		if err := cmp.Or(movesInRange(t.Moves), inRange(span("way_round drive_s", t.DriveS), length("way_round length_m", t.LengthM))); err != nil {
+			return err
+		}
+		place.Round = &Round{Leg: t.leg(), Say: t.Say, Moves: known(t.Moves)}
 	}
 	switch role {
 	case rolePractice:
@@ -306,6 +313,10 @@ func (r *reader) practice(role string, f rawFeature) error {
 	return cmp.Or(
 		inRange(heading("faces_after_deg", p.FacesAfterDeg), chance("chance", p.Chance), chance("map_fit", p.MapFit)),
 		findingsInRange(p.Findings))
+}
+
+func (t *wayThere) leg() Leg {
+	return Leg{Line: lineString(t.Line), Ways: some(t.Ways), Roads: some(t.Roads), LengthM: t.LengthM, DriveS: t.DriveS}
 }
 
 func (r *reader) event(f rawFeature) error {

@@ -121,12 +121,15 @@ func (w *writer) stop(role string, s Stop) {
 func (w *writer) practice(role string, p Practice) {
 	w.point(p.At, practiceProperties{
 		stopProperties: stopOf(role, p.Stop), Exercise: p.Exercise, Goes: p.Goes, FacesAfterDeg: degrees(p.FacesAfterDeg),
-		Verdict: p.Verdict, Chance: p.Chance, MapFit: p.MapFit, Window: positions(p.Line), WayThere: wayThereOf(p.Way), Late: p.Late, Findings: list(p.Findings),
+		Verdict: p.Verdict, Chance: p.Chance, MapFit: p.MapFit, Window: positions(p.Line), WayThere: wayThereOf(p.Way), WayRound: wayRoundOf(p.Round), Late: p.Late, Findings: list(p.Findings),
 		style: stopStyle(role, p.Stop),
 	})
 	w.points = append(w.points, positions(p.Line)...)
 	if p.Way != nil {
 		w.points = append(w.points, positions(p.Way.Line)...)
+	}
+	if p.Round != nil {
+		w.points = append(w.points, positions(p.Round.Line)...)
 	}
 }
 
@@ -135,6 +138,13 @@ func wayThereOf(l *Leg) *wayThere {
 		return nil
 	}
 	return &wayThere{LengthM: metres(l.LengthM), DriveS: seconds(l.DriveS), Roads: list(l.Roads), Ways: list(l.Ways), Line: positions(l.Line)}
+}
+
+func wayRoundOf(r *Round) *wayRound {
+	if r == nil {
+		return nil
+	}
+	return &wayRound{wayThere: *wayThereOf(&r.Leg), Say: r.Say, Moves: r.Moves}
 }
 
 func stopOf(role string, s Stop) stopProperties {

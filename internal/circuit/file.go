@@ -92,6 +92,7 @@ type practiceProperties struct {
 	MapFit        float64          `json:"map_fit"`
 	Window        []position       `json:"window,omitempty"`    // the kerb; not split at the antimeridian
 	WayThere      *wayThere        `json:"way_there,omitempty"` // of a backup
+	WayRound      *wayRound        `json:"way_round,omitempty"` // to the next go
 	Late          *Late            `json:"late,omitempty"`
 	Findings      []assess.Finding `json:"findings"`
 	style
@@ -105,6 +106,13 @@ type wayThere struct {
 	Roads   []string   `json:"roads"`
 	Ways    []int64    `json:"ways"`
 	Line    []position `json:"line"`
+}
+
+// wayRound is how to come to where the next go begins.
+type wayRound struct {
+	wayThere
+	Say   string `json:"say"`
+	Moves []Move `json:"moves,omitempty"`
 }
 
 type exampleProperties struct {

@@ -32,6 +32,9 @@ func printPractice(w io.Writer, c *circuit.Circuit, p circuit.Practised, clock f
 		fmt.Fprintf(w, " If you are %.0f minutes late: %s.", p.Late.Minutes, counted(p.Late.Goes, "go", "goes"))
 	}
 	fmt.Fprintln(w)
+	if p.Round != nil {
+		fmt.Fprintf(w, "Round to the next go: %s.\n", roundWords(p.Round))
+	}
 	for _, b := range p.Backups {
 		loses := ""
 		if b.Goes < p.Goes {
@@ -39,6 +42,11 @@ func printPractice(w io.Writer, c *circuit.Circuit, p circuit.Practised, clock f
 		}
 		fmt.Fprintf(w, "If it is taken: %s, %s side (%s), %s.%s\n", b.Road, b.Side, b.Kerb, lower(verdictHeading(b.Verdict)), loses)
 	}
+}
+
+// roundWords are a way round between two goes, with its minutes.
+func roundWords(r *circuit.Round) string {
+	return fmt.Sprintf("%s (%.1f min)", r.Say, r.DriveS/60)
 }
 
 // overWords say where the drive is over.

@@ -53,6 +53,9 @@ func Exercises(code string) (*ExerciseList, error) {
 		case ex.FacesBack:
 			row.Afterwards = "faces back the way it came"
 		}
+		if ex.MovesOn {
+			row.Afterwards = "is further on, and drives round for the next go"
+		}
 		for i := range ex.Needs {
 			n := &ex.Needs[i]
 			row.Needs = append(row.Needs, NeedRow{n.Criterion, assess.Asks(n, p), n.Unit, n.Limit, n.Words, n.Source})

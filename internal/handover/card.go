@@ -98,7 +98,7 @@ func panelsOf(c *circuit.Circuit, profile *country.Profile) []cardPanel {
 			judge(until)
 			heading := "To the end"
 			if len(stops) > 0 {
-				stop, there := stops[0].lines(c, m, hour)
+				stop, there := stops[0].lines(c, profile, m, hour)
 				now.Lines = append(now.Lines, stop)
 				panels = append(panels, now, cardPanel{"At the " + stops[0].what, there})
 				heading = "From the " + stops[0].what
@@ -111,7 +111,7 @@ func panelsOf(c *circuit.Circuit, profile *country.Profile) []cardPanel {
 	}
 	judge(math.Inf(1))
 	for _, s := range stops { // that no direction tells, such as the finish where the debrief was
-		stop, there := s.lines(c, inShort(profile, []circuit.Move{{Do: circuit.PullUp, Side: s.Side}})[0], hour)
+		stop, there := s.lines(c, profile, inShort(profile, []circuit.Move{{Do: circuit.PullUp, Side: s.Side}})[0], hour)
 		if s.what != "finish" {
 			now.Lines = append(now.Lines, stop)
 		}

@@ -5,9 +5,11 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
+	"loopwright/internal/country"
 )
 
 // cardStop is where the car stands on the way, and what for.
@@ -41,7 +43,7 @@ func stopsOf(c *circuit.Circuit) []cardStop {
 }
 
 // lines are what the card says of a stop: on the way to it, and there.
-func (s cardStop) lines(c *circuit.Circuit, m move, hour func(float64) string) (cardLine, []cardLine) {
+func (s cardStop) lines(c *circuit.Circuit, profile *country.Profile, m move, hour func(float64) string) (cardLine, []cardLine) {
 	stop := func(where string) cardLine {
 		return doLine(s.AtS, cellOf("stop", arrowPicture(m.arrow), m.action, where))
 	}
@@ -65,6 +67,9 @@ func (s cardStop) lines(c *circuit.Circuit, m move, hour func(float64) string) (
 			about = append(about, remark(fmt.Sprintf("%.0f min late", l.Minutes), fmt.Sprintf("%d of the %d goes", l.Goes, p.Goes)))
 		}
 		lines := noteLines(about...)
+		if p.Round != nil {
+			lines = append(lines, noteLines(remark("Again", roundWords(profile, p.Round)...))...)
+		}
 		if len(p.Backups) > 0 {
 			lines = append(lines, noteLines(backupCells(p.Backups)...)...)
 		}
@@ -94,6 +99,18 @@ func unknownWords(p circuit.Practice) string {
 	default:
 		return ""
 	}
+}
+
+// roundWords are the way round to the next go: with its places, and without.
+func roundWords(p *country.Profile, r *circuit.Round) []string {
+	if len(r.Moves) == 0 {
+		return []string{r.Say}
+	}
+	var actions []string
+	for _, m := range inShort(p, r.Moves) {
+		actions = append(actions, m.action)
+	}
+	return []string{inWords(p, r.Say, r.Moves), strings.Join(actions, ", ")}
 }
 
 // backupCells are the backups, with their sides: two, since a third is none that

@@ -375,6 +375,9 @@ func TestHeightsMeetWhereLegsDo(t *testing.T) {
 				t.Errorf("%s: leg %d has no heights", named(c), i)
 				continue
 			}
+			if before := c.Legs[i-1].Line; before[len(before)-1] != c.Legs[i].Line[0] {
+				continue // the car was reversed round a corner between them
+			}
 			if off := math.Abs(float64(a[len(a)-1] - b[0])); off > 0.11 { // each is held to a decimetre
 				t.Errorf("%s: a step of %.1f m between legs %d and %d", named(c), off, i, i+1)
 			}

@@ -57,7 +57,7 @@ type practised struct {
 type place struct {
 	Heading, Where, Verdict string
 	Look, Holds             []string
-	Way                     string
+	Way, Again              string
 }
 
 // Looks is what to look for on the day, on one line.
@@ -110,7 +110,7 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 		page.Steps = append(page.Steps, t)
 	}
 	for _, w := range c.WaysBack {
-		page.Back = append(page.Back, timed{fmt.Sprint(w.Step), "", wayBackWords(profile, w)})
+		page.Back = append(page.Back, timed{fmt.Sprint(w.Step), "", inWords(profile, w.Say, w.Moves)})
 	}
 	for _, p := range c.Practices() {
 		page.Practices = append(page.Practices, practisedOf(c, p, profile))
@@ -165,6 +165,9 @@ func told(p *country.Profile, s circuit.Step) string {
 // first, then what holds.
 func placeOf(heading string, p circuit.Practice, profile *country.Profile) place {
 	out := place{Heading: heading, Where: titledKerb(p.Stop), Verdict: verdictTitle(p.Verdict), Look: assess.LookFor(p.Findings)}
+	if r := p.Round; r != nil {
+		out.Again = fmt.Sprintf("%s (%s)", inWords(profile, r.Say, r.Moves), minutesWords(r.DriveS/60))
+	}
 	for _, f := range p.Findings {
 		if f.Holds == assess.HoldsYes && f.Evidence != assess.Assumed {
 			out.Holds = append(out.Holds, assess.Words(f, profile))
@@ -173,15 +176,15 @@ func placeOf(heading string, p circuit.Practice, profile *country.Profile) place
 	return out
 }
 
-// wayBackWords tell a way back in few words.
-func wayBackWords(p *country.Profile, w circuit.WayBack) string {
-	if len(w.Moves) == 0 {
-		return w.Say
+// inWords tell a way back or round in few words.
+func inWords(p *country.Profile, say string, moves []circuit.Move) string {
+	if len(moves) == 0 {
+		return say
 	}
 	var parts []string
-	for i, m := range inShort(p, w.Moves) {
+	for i, m := range inShort(p, moves) {
 		where := listed(m.place, m.road)
-		if w.Moves[i].At == circuit.EndOfRoad && m.road != "" {
+		if moves[i].At == circuit.EndOfRoad && m.road != "" {
 			where = m.road // which has only one end to come to
 		}
 		if where != "" {

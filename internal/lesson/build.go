@@ -2,6 +2,7 @@ package lesson
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -146,8 +147,8 @@ func (pl *planner) layHalt(k *clocking, f *finalist, h halting, at roadnet.Posit
 		place := &pl.places[f.place]
 		k.c.Practice = pl.practiceAt(place, f.goes)
 		k.c.Practice.AtS, k.c.Practice.Minutes, k.c.Practice.What = k.at, h.minutes, practising
-		k.c.Practice.Late = pl.late(f.goes, f.eachMin)
-		k.row(fmt.Sprintf("%s, %d goes in %s", pl.ex.Title, f.goes, k.c.Practice.Road), h.minutes*60)
+		k.c.Practice.Late = pl.late(f.goes, f.eachMin+place.roundMinutes())
+		k.row(fmt.Sprintf("%s, %d goes in %s", pl.ex.Title, f.goes, k.c.Practice.Road)+withRound(k.c.Practice), h.minutes*60)
 		return
 	}
 	s := pl.stop(at, drivingSide(pl.p))
@@ -158,6 +159,7 @@ func (pl *planner) layHalt(k *clocking, f *finalist, h halting, at roadnet.Posit
 
 // late is what to leave out when the lesson is late: as few goes as win back the
 // usual minutes, or all that may be, and the car faces as planned after them.
+// eachMin is the minutes of one, with the way round to it.
 func (pl *planner) late(planned int, eachMin float64) *circuit.Late {
 	step := 1
 	if turnsRound(pl.ex) {
@@ -173,6 +175,14 @@ func (pl *planner) late(planned int, eachMin float64) *circuit.Late {
 	return out
 }
 
+// withRound says of some goes that the car drives round between them.
+func withRound(p circuit.Practice) string {
+	if p.Round == nil {
+		return ""
+	}
+	return fmt.Sprintf(", with the way round (%.0f min each time)", math.Max(1, math.Round(p.Round.DriveS/60)))
+}
+
 // backupsOf are backups of a place that is reached at a second of the lesson.
 func (pl *planner) backupsOf(all []backup, atS float64) []circuit.Practice {
 	var out []circuit.Practice
@@ -184,7 +194,7 @@ func (pl *planner) backupsOf(all []backup, atS float64) []circuit.Practice {
 			DriveS: float64(b.way.Ms+pl.w.StopMs(b.way.To)) / 1000, Driver: circuit.Learner,
 		}
 		p.AtS = atS + p.Way.DriveS
-		p.Minutes = float64(b.goes) * pl.table.Goes.LeastMinutes
+		p.Minutes = pl.places[b.place].takes(b.goes, pl.table.Goes.LeastMinutes)
 		out = append(out, p)
 	}
 	return out
@@ -197,12 +207,9 @@ func (pl *planner) practiceAt(p *practice, goes int) circuit.Practice {
 		Stop: pl.stop(p.Position, p.Side), Exercise: pl.ex.Name, Goes: goes, Verdict: judged.Verdict, Chance: judged.Chance,
 		MapFit: judged.MapFit, Findings: judged.Findings, Line: line(pl.n, p.Position.Segment, judged.From, judged.To),
 	}
-	after := p.Position
-	if turnsRound(pl.ex) && goes%2 == 1 {
-		after = pl.n.Opposite(after)
-	}
-	_, heading := pointAt(pl.n, after)
+	_, heading := pointAt(pl.n, p.leaves(goes))
 	out.FacesAfterDeg = heading.Normal().Degrees()
+	out.Round = pl.roundOf(p, goes)
 	return out
 }
 

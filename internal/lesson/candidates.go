@@ -33,6 +33,8 @@ type practice struct {
 	out     uint32    // ms from the start
 	home    [2]uint32 // ms to the finish after an even and an odd number of goes; never where there is no way
 	backups []second  // nearest first
+	round   *drive    // from where a go leaves the car to where the next begins; nil where it need not drive
+	roundMs uint32    // with the pulling up
 }
 
 // second is a place near another.
@@ -177,15 +179,9 @@ func (pl *planner) near(places []practice) []practice {
 		}
 		p.out = ms
 		p.home = [2]uint32{never, never}
-		if ms, ok := in.Ms(p.Position); ok {
-			p.home[0] = ms
-			if !turnsRound(pl.ex) {
-				p.home[1] = ms
-			}
-		}
-		if turnsRound(pl.ex) {
-			if ms, ok := in.Ms(pl.n.Opposite(p.Position)); ok {
-				p.home[1] = ms
+		for parity := range p.home {
+			if ms, ok := in.Ms(p.leaves(2 + parity)); ok {
+				p.home[parity] = ms
 			}
 		}
 		if p.home[0] != never || p.home[1] != never {
@@ -196,6 +192,14 @@ func (pl *planner) near(places []practice) []practice {
 		return cmp.Or(pl.asked(&b)-pl.asked(&a), cmp.Compare(pl.placeRank(&b), pl.placeRank(&a)), cmp.Compare(a.Position.Segment, b.Position.Segment))
 	})
 	kept = kept[:min(len(kept), 2*pl.table.Search.Places)] // half may lie in dead ends, without a backup
+	once := pl.manner().least < 2 // one go is enough
+	again := kept[:0]
+	for i := range kept {
+		if pl.setRound(&kept[i]) || once {
+			again = append(again, kept[i])
+		}
+	}
+	kept = again
 	points := make([]orb.Point, len(kept))
 	for i := range kept {
 		points[i] = pl.pointOf(kept[i].Position)

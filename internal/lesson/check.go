@@ -86,6 +86,8 @@ type checker struct {
 	trails [][]visit // of each leg; nil where it could not be followed
 	broken []Broken
 	turns  bool // the learner may turn back at a turning head
+
+	untaught *untaught // nil where everything may come on the drive
 }
 
 // Check reads a circuit against the network that it claims to be driven on and
@@ -98,7 +100,7 @@ func Check(n *roadnet.Network, p *country.Profile, c *circuit.Circuit) []Broken 
 	if err != nil {
 		return []Broken{{MustBeWhole, err.Error(), "request"}}
 	}
-	k := &checker{n: n, p: p, c: c, ex: ex, table: standard(), clocks: map[string]*clock{}, w: &walker{n: n, shape: map[roadnet.SegmentID]*shape{}}}
+	k := &checker{n: n, p: p, c: c, ex: ex, table: standard(), clocks: map[string]*clock{}, w: &walker{n: n, left: p.DrivesLeft, shape: map[roadnet.SegmentID]*shape{}}}
 	if err := k.setClocks(); err != nil {
 		return []Broken{{MustBeWhole, err.Error(), "request"}}
 	}

@@ -24,7 +24,7 @@ func (k *checker) suitsLearner() {
 		l.untaught[assess.CountryRoads] = true
 	}
 	u := untaughtOn(k.n, k.p, l.untaught)
-	if u == nil {
+	if k.untaught = u; u == nil {
 		return
 	}
 	for i, trail := range k.trails {

@@ -155,11 +155,16 @@ func (k *checker) practice(p circuit.Practice) {
 	if p.Goes < k.leastGoes(p) || p.Goes > t.Most {
 		k.tellf(MustGo, where, "%d goes, %d to %d are meant", p.Goes, k.leastGoes(p), t.Most)
 	}
-	if each := p.Minutes / math.Max(float64(p.Goes), 1); each < t.LeastMinutes-0.01 || each > t.MostMinutes+0.01 {
+	if each := (p.Minutes - k.roundMinutes(p, p.Goes)) / math.Max(float64(p.Goes), 1); each < t.LeastMinutes-0.01 || each > t.MostMinutes+0.01 {
 		k.tellf(MustGo, where, "%.1f minutes a go, %g to %g are meant", each, t.LeastMinutes, t.MostMinutes)
 	}
-	k.facesAfter(p, where)
+	stood := k.trails[leg]
+	if len(stood) == 0 {
+		return
+	}
+	k.facesAfter(p, stood[len(stood)-1].segment, where)
 	k.late(p, where)
+	k.round(p, stood[len(stood)-1], where)
 	if leg+1 >= len(k.trails) || len(k.trails[leg+1]) == 0 {
 		return
 	}
@@ -177,14 +182,25 @@ func (k *checker) late(p circuit.Practice, where string) {
 	}
 	if out := p.Goes - l.Goes; l.Goes < k.table.Goes.Least || out < 1 || turnsRound(k.ex) && out%2 == 1 {
 		k.tellf(MustGo, where, "when late, %d of the %d goes can't be left out", out, p.Goes)
-	} else if won := p.Minutes * float64(out) / float64(p.Goes); l.Minutes > won+0.01 {
+	} else if won := (p.Minutes-k.roundMinutes(p, p.Goes))*float64(out)/float64(p.Goes) + k.roundMinutes(p, out+1); l.Minutes > won+0.01 {
 		k.tellf(MustGo, where, "when late, %g minutes are said to be won back, %g are", l.Minutes, won)
 	}
 }
 
+// roundMinutes are those of the way round between so many goes.
+func (k *checker) roundMinutes(p circuit.Practice, goes int) float64 {
+	if p.Round == nil {
+		return 0
+	}
+	return float64(goes-1) * p.Round.DriveS / 60
+}
+
 // facesAfter checks that the way the car faces follows from the goes.
-func (k *checker) facesAfter(p circuit.Practice, where string) {
+func (k *checker) facesAfter(p circuit.Practice, along roadnet.SegmentID, where string) {
 	want := geo.Radians(p.FacesDeg) * geo.Degree
+	if side, ok := k.w.corner(along); k.ex.Corner && ok {
+		want = k.w.leads(side.Opposite()) + 180*geo.Degree
+	}
 	if turnsRound(k.ex) && p.Goes%2 == 1 {
 		want += 180 * geo.Degree
 	}
@@ -222,7 +238,6 @@ func (k *checker) backups(at circuit.Practised) {
 	for i, b := range at.Backups {
 		where := fmt.Sprintf("backup %d", i+1)
 		k.fits(b, where)
-		k.facesAfter(b, where)
 		if want := sideFor(k.ex, k.p); b.Side != want.String() {
 			k.tellf(MustStandAtKerb, where, "is on the %s, the exercise needs the %s", b.Side, want)
 		}
@@ -248,6 +263,9 @@ func (k *checker) backups(at circuit.Practised) {
 			k.tell(f.must, f.what, fmt.Sprintf("%s, at %s", where, place(line[f.index])))
 			continue
 		}
+		end := trail[len(trail)-1]
+		k.facesAfter(b, end.segment, where)
+		k.round(b, end, where)
 		s := k.driven(k.clocks[circuit.Learner], trail)
 		if s > k.table.Backup.WithinS+slackS {
 			k.tellf(MustBackUp, where, "is %.0f s away, %.0f s is the most", s, k.table.Backup.WithinS)

@@ -25,6 +25,7 @@ type visit struct {
 // vertex and turn by turn.
 type walker struct {
 	n     *roadnet.Network
+	left  bool // traffic keeps left
 	shape map[roadnet.SegmentID]*shape
 }
 
@@ -205,7 +206,11 @@ func (w *walker) readBack(c *circuit.Circuit, tell func(Must, string, string)) [
 		default:
 			from = []visit{*end}
 			for _, p := range c.Practices() {
-				if same(l.Line[0], p.At) {
+				switch {
+				case !endsAt(c.Legs[i-1], p.Stop):
+				case endsInCorner(p.Practice):
+					from = w.inCorner(end.segment, l.Line[0], l.Line[1])
+				default:
 					from = append(from, w.turned(*end))
 				}
 			}
@@ -233,7 +238,7 @@ func (w *walker) readBack(c *circuit.Circuit, tell func(Must, string, string)) [
 		case worst != nil:
 			tell(worst.must, worst.what, fmt.Sprintf("%s, at %s", where, place(l.Line[worst.index])))
 		case trails[i] == nil:
-			tell(MustFollowRoads, "does not begin on a road", fmt.Sprintf("%s, at %s", where, place(l.Line[0])))
+			tell(MustFollowRoads, "does not begin where the car stands", fmt.Sprintf("%s, at %s", where, place(l.Line[0])))
 		}
 		end = nil
 		if t := trails[i]; len(t) > 0 {

@@ -3,6 +3,7 @@ package lesson
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"loopwright/internal/circuit"
@@ -33,7 +34,7 @@ func Paths(n *roadnet.Network, p *country.Profile, c *circuit.Circuit) ([]route.
 
 func drivesOf(n *roadnet.Network, p *country.Profile, c *circuit.Circuit) ([]*drive, error) {
 	var fault error
-	w := &walker{n: n, shape: map[roadnet.SegmentID]*shape{}}
+	w := &walker{n: n, left: p.DrivesLeft, shape: map[roadnet.SegmentID]*shape{}}
 	trails := w.readBack(c, func(m Must, what, where string) {
 		if fault == nil {
 			fault = errors.New(Broken{m, what, where}.String())
@@ -262,9 +263,10 @@ func (x *excerpt) second(k *clocking) {
 
 // place takes over a place to practise with its backups and its row.
 func (x *excerpt) place(k *clocking, old circuit.Practice, backups []circuit.Practice) (p circuit.Practice, moved []circuit.Practice) {
-	p = old
+	p = x.withRound(old)
 	p.AtS = k.at
 	for _, b := range backups {
+		b = x.withRound(b)
 		b.AtS = p.AtS + b.Way.DriveS
 		moved = append(moved, b)
 	}
@@ -274,6 +276,27 @@ func (x *excerpt) place(k *clocking, old circuit.Practice, backups []circuit.Pra
 	}
 	k.row(title, p.Minutes*60)
 	return p, moved
+}
+
+// withRound is a place with its way round told and timed as the excerpt's drive
+// is.
+func (x *excerpt) withRound(p circuit.Practice) circuit.Practice {
+	if p.Round == nil {
+		return p
+	}
+	w := &walker{n: x.n, shape: map[roadnet.SegmentID]*shape{}}
+	for _, at := range w.starts(p.Round.Line[0], p.Round.Line[1]) {
+		trail, f := w.follow(at, p.Round.Line)
+		if f != nil || !slices.Equal(w.ways(trail), once(p.Round.Ways)) {
+			continue
+		}
+		r := roundBy(x.n, x.p, driveOf(x.weights(), trail), optionsFor(x.weights(), x.c.Request.Pace, false))
+		p.Minutes += float64(p.Goes-1) * (r.DriveS - p.Round.DriveS) / 60
+		p.Round = r
+		return p
+	}
+	p.Round = nil // not on this map: Check says so of the circuit it is from
+	return p
 }
 
 func (x *excerpt) rowAt(atS float64) (circuit.Row, bool) {

@@ -123,10 +123,8 @@ func (pl *planner) wayOut(c choice) (*drive, []spot, []halting, bool) {
 // wayHome is the drive from the place to the finish after an even or odd number
 // of goes, and its stops.
 func (pl *planner) wayHome(place int, out *drive, parity int) (*drive, []halting, bool) {
-	at, after := pl.places[place].Position, &out.Path
-	if turnsRound(pl.ex) && parity == 1 {
-		at, after = pl.n.Opposite(at), nil
-	}
+	p := &pl.places[place]
+	at, after := p.leaves(2+parity), p.comes(2+parity, &out.Path)
 	for _, byKerb := range []bool{false, true} {
 		paths, ok := pl.go1(at, after, pl.wish.To, pl.places[place].home[parity], byKerb)
 		if !ok {
@@ -215,20 +213,21 @@ func (pl *planner) setTimes(f *finalist, parity int) bool {
 		fixed += h.minutes
 	}
 	left := pl.wish.Minutes - pl.wish.inHand - fixed - f.driveS/60
-	f.goes = min(int(left/g.LeastMinutes), g.Most)
+	place := &pl.places[f.place]
+	f.goes = min(place.fit(left, g.LeastMinutes), g.Most)
 	if turnsRound(pl.ex) && f.goes%2 != parity {
 		f.goes--
 	}
 	if f.goes < g.Least {
 		return false
 	}
-	f.eachMin = min(math.Floor(2*left/float64(f.goes))/2, g.MostMinutes)
+	f.eachMin = min(math.Floor(2*(left-place.takes(f.goes, 0))/float64(f.goes))/2, g.MostMinutes)
 	for i := range f.halts {
 		if f.halts[i].what == practising {
-			f.halts[i].minutes = f.eachMin * float64(f.goes)
+			f.halts[i].minutes = place.takes(f.goes, f.eachMin)
 		}
 	}
-	f.arriveS = 60*(fixed+f.eachMin*float64(f.goes)) + f.driveS
+	f.arriveS = 60*(fixed+place.takes(f.goes, f.eachMin)) + f.driveS
 	return true
 }
 
@@ -310,14 +309,14 @@ func (pl *planner) setBackups(f *finalist) bool {
 
 // goesAt is how many goes a backup leaves time for.
 func (pl *planner) goesAt(f *finalist, other *practice, thereMs uint32) (int, bool) {
-	spare := pl.wish.Minutes - pl.wish.inHand - f.arriveS/60 + f.eachMin*float64(f.goes) // minutes that goes may take
+	spare := pl.wish.Minutes - pl.wish.inHand - f.arriveS/60 + pl.places[f.place].takes(f.goes, f.eachMin) // minutes that goes may take
 	before := float64(f.home.Ms) / 60000
 	for goes := f.goes; goes >= pl.table.Goes.Least; goes-- {
 		h := other.home[goes%2]
 		if h == never {
 			continue
 		}
-		if float64(goes)*pl.table.Goes.LeastMinutes+float64(thereMs+h)/60000-before+stopS/60.0 <= spare {
+		if other.takes(goes, pl.table.Goes.LeastMinutes)+float64(thereMs+h)/60000-before+stopS/60.0 <= spare {
 			return goes, true
 		}
 	}
@@ -330,7 +329,8 @@ func (pl *planner) rate(f *finalist) {
 	w := pl.table.Weights
 	planned := pl.problem.judge(f.order, f.place)
 	home := pl.places[f.place].home[f.goes%2]
-	f.score = planned.worth + pl.problem.practised(f.goes, planned.outMs+int64(home)) - w.Repeat*repeated(f.out, f.home)
+	driving := planned.outMs + int64(home) + pl.problem.rounds(f.goes, f.place)
+	f.score = planned.worth + pl.problem.practised(f.goes, driving) - w.Repeat*repeated(f.out, f.home)
 	if pl.change != nil {
 		f.score -= w.DriveMinute * float64(pl.change.ms()) / 60000
 	}

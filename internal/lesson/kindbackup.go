@@ -3,7 +3,6 @@ package lesson
 import (
 	"loopwright/internal/assess"
 	"loopwright/internal/geo"
-	"loopwright/internal/roadnet"
 	"loopwright/internal/route"
 )
 
@@ -27,14 +26,11 @@ func (pl *planner) backUpAt(t *tour, m *manner, h *tourHalt) bool {
 	} else {
 		on = pl.homeward()
 	}
-	after := func(p roadnet.Position, goes int) (float64, bool) {
-		if turnsRound(it.ex) && goes%2 == 1 {
-			p = pl.n.Opposite(p)
-		}
-		ms, ok := on.Ms(p)
+	after := func(p *practice, goes int) (float64, bool) {
+		ms, ok := on.Ms(p.leaves(goes))
 		return float64(ms) / 1000, ok
 	}
-	planned, ok := after(it.place.Position, h.goes)
+	planned, ok := after(it.place, h.goes)
 	if !ok {
 		return false
 	}
@@ -56,8 +52,8 @@ func (pl *planner) backUpAt(t *tour, m *manner, h *tourHalt) bool {
 			continue
 		}
 		for goes := h.goes; goes >= m.least; goes-- {
-			onward, ok := after(other.Position, goes)
-			won := 60 * (h.minutes - float64(goes)*pl.table.Goes.LeastMinutes)
+			onward, ok := after(other, goes)
+			won := 60 * (h.minutes - other.takes(goes, pl.table.Goes.LeastMinutes))
 			if ok && s+onward-planned <= t.spareS+won {
 				h.backups = append(h.backups, backup{b.place, d, goes})
 				break

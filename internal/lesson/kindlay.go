@@ -125,12 +125,12 @@ func (pl *planner) writeHalt(k *clocking, t *tour, h *tourHalt) {
 	own := pl.forExercise(it.ex)
 	p := own.practiceAt(it.place, h.goes)
 	p.AtS, p.Minutes, p.What = k.at, h.minutes, practising
-	p.Late = own.late(h.goes, h.eachMin)
+	p.Late = own.late(h.goes, h.eachMin+it.place.roundMinutes())
 	goes := fmt.Sprintf("%d goes", h.goes)
 	if h.goes == 1 {
 		goes = "1 go"
 	}
-	k.row(fmt.Sprintf("%s, %s in %s", it.ex.Title, goes, p.Road), h.minutes*60)
+	k.row(fmt.Sprintf("%s, %s in %s", it.ex.Title, goes, p.Road)+withRound(p), h.minutes*60)
 	backups := own.backupsOf(h.backups, p.AtS)
 	if c.Practises() {
 		c.Second, c.SecondBackups = &p, backups

@@ -105,7 +105,7 @@ func (pl *planner) poseTour(q *quest, all []passing) *orienteer.Problem {
 	from, to := make([]roadnet.Position, n), make([]roadnet.Position, n)
 	for i := range items {
 		it := &items[i]
-		to[i], from[i] = it.from(), pl.onFrom(it)
+		to[i], from[i] = it.from(), it.onFrom()
 	}
 	home := make([]int64, n)
 	in := pl.homeward()

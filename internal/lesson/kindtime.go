@@ -76,7 +76,7 @@ func (pl *planner) setMinutes(t *tour, m *manner) bool {
 // gives what is left of some minutes; less than nothing where they are too few.
 func (pl *planner) setGoes(t *tour, m *manner, left float64) float64 {
 	g := pl.table.Goes
-	total := 0
+	total, need := 0, 0.0 // goes, and minutes that they take at the least
 	step := func(h *tourHalt) int {
 		if turnsRound(t.items[h.item].ex) {
 			return 2
@@ -94,28 +94,34 @@ func (pl *planner) setGoes(t *tour, m *manner, left float64) float64 {
 			h.goes++
 		}
 		total += h.goes
+		need += t.items[h.item].place.takes(h.goes, g.LeastMinutes)
 		at = append(at, h)
 	}
-	if len(at) == 0 || left < float64(total)*g.LeastMinutes {
-		return left - float64(total)*g.LeastMinutes
+	if len(at) == 0 || left < need {
+		return left - need
 	}
+	more := func(h *tourHalt) float64 { return float64(step(h)) * (g.LeastMinutes + t.items[h.item].place.roundMinutes()) }
 	for {
 		var next *tourHalt
 		for _, h := range at {
-			if h.goes+step(h) <= m.most && float64(total+step(h))*g.LeastMinutes <= left && (next == nil || h.goes < next.goes) {
+			if h.goes+step(h) <= m.most && need+more(h) <= left && (next == nil || h.goes < next.goes) {
 				next = h
 			}
 		}
 		if next == nil {
 			break
 		}
+		need += more(next)
 		next.goes += step(next)
 		total += step(next)
+	}
+	for _, h := range at {
+		left -= t.items[h.item].place.takes(h.goes, 0)
 	}
 	each := min(math.Floor(2*left/float64(total))/2, m.each)
 	for _, h := range at {
 		h.eachMin = each
-		h.minutes = each * float64(h.goes)
+		h.minutes = t.items[h.item].place.takes(h.goes, each)
 	}
 	return left - each*float64(total)
 }

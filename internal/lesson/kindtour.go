@@ -40,13 +40,10 @@ func placeItem(p *practice, ex *assess.Exercise, parity int) item {
 	return item{segments: []roadnet.SegmentID{at.Segment}, begin: at.Along, end: at.Along, place: p, ex: ex, parity: parity}
 }
 
-// turned says whether the car faces back after an item.
-func (it *item) turned() bool { return it.place != nil && turnsRound(it.ex) && it.parity == 1 }
-
 // onFrom is where the car goes on from after an item.
-func (pl *planner) onFrom(it *item) roadnet.Position {
-	if it.turned() {
-		return pl.n.Opposite(it.to())
+func (it *item) onFrom() roadnet.Position {
+	if it.place != nil {
+		return it.place.leaves(2 + it.parity)
 	}
 	return it.to()
 }
@@ -155,10 +152,7 @@ func (pl *planner) driven(items []item, byKerb []bool) (*tour, bool) {
 			if !cut(i + 1) {
 				return nil, false
 			}
-			after = &t.drives[len(t.drives)-1].Path
-			if it.turned() {
-				at, after = pl.onFrom(it), nil
-			}
+			at, after = it.onFrom(), it.place.comes(2+it.parity, &t.drives[len(t.drives)-1].Path)
 			opts = pl.coming(after)
 		case len(it.segments) > 1 || it.end > it.begin:
 			through, ok := pl.w.Drive(it.from(), it.to(), it.segments, pl.coming(after))

@@ -114,11 +114,9 @@ func (pl *planner) pairs() []pair {
 	toB := times(begins(b, examplesB), at(b, placesB))
 	var on [2][][]uint32 // by the parity at the first place: to the roads to judge and the places of the second
 	for parity := range 2 {
-		from := at(a, placesA)
-		if turnsRound(a.ex) && parity == 1 {
-			for i := range from {
-				from[i] = pl.n.Opposite(from[i])
-			}
+		from := make([]roadnet.Position, len(placesA))
+		for i, k := range placesA {
+			from[i] = a.places[k].leaves(2 + parity)
 		}
 		on[parity] = times(from, append(begins(b, examplesB), at(b, placesB)...))
 	}

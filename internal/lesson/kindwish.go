@@ -116,7 +116,7 @@ func (pl *planner) cheapest(items []item, all []passing, used []bool, wish int) 
 	for gap := range len(items) + 1 {
 		from, to := pl.wish.From, pl.wish.To
 		if gap > 0 {
-			from = pl.onFrom(&items[gap-1])
+			from = items[gap-1].onFrom()
 		}
 		if gap < len(items) {
 			to = items[gap].from()

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"loopwright/internal/circuit"
+	"loopwright/internal/country"
 	"loopwright/internal/directions"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
@@ -49,7 +50,7 @@ func (t *teller) wayBack(s directions.Step) (circuit.WayBack, bool) {
 		if !ok {
 			continue
 		}
-		parts, moves := t.briefly(path)
+		parts, moves := briefly(t.n, t.p, path, t.options())
 		if len(parts) > mostBackSaid {
 			continue
 		}
@@ -79,10 +80,9 @@ func (t *teller) before(s directions.Step) spot {
 
 // briefly are the directions of a way in few words and as moves; none where
 // nothing need be said.
-func (t *teller) briefly(path route.Path) (parts []string, moves []circuit.Move) {
-	opts := t.options()
+func briefly(n *roadnet.Network, p *country.Profile, path route.Path, opts directions.Options) (parts []string, moves []circuit.Move) {
 	opts.Moving = true
-	for _, s := range directions.Write(t.n, t.p, []directions.Drive{{Path: path}}, opts) {
+	for _, s := range directions.Write(n, p, []directions.Drive{{Path: path}}, opts) {
 		parts, moves = append(parts, s.Brief), append(moves, s.Moves...)
 	}
 	return parts, moves

@@ -184,6 +184,7 @@ func (pl *planner) pose() {
 			home = [2]uint32{never, never} // it may still be a backup
 		}
 		pr.home = append(pr.home, home)
+		pr.round = append(pr.round, p.roundMs)
 		pr.backup = append(pr.backup, len(p.backups) > 0)
 		pr.place = append(pr.place, t.Weights.Place*placeWorth(&p.Place))
 		pr.at = append(pr.at, int(stretch))

@@ -17,6 +17,7 @@ type problem struct {
 	between [][]uint32  // [example][example] from where one begins to where the next does
 	arrive  [][]uint32  // [example][place] from where an example begins to the place
 	home    [][2]uint32 // [place] to the finish after an even and an odd number of goes
+	round   []uint32    // [place] from where a go leaves the car to where the next begins
 	backup  []bool      // [place] has one near
 
 	worth   []float64 // [example] clarity, with how rare its reason is
@@ -119,19 +120,16 @@ func (p *problem) judge(order []int, place int) choice {
 		total := drive + int64(h)
 		rests := p.rests(drive) + p.rests(int64(h))
 		left := p.budgetMs - total - rests*p.restMs
-		goes := min(int(left/p.goMs), p.goesMost)
-		if left < 0 {
-			goes = 0
-		}
+		goes := p.fit(place, left)
 		if goes%2 != parity {
 			goes--
 		}
 		s, miss := 0.0, 0.0
 		if goes < p.goesLeast {
 			goes = p.goesLeast + (p.goesLeast+parity)%2
-			miss = float64(int64(goes)*p.goMs-left) / 1000
+			miss = float64(int64(goes)*p.goMs+p.rounds(goes, place)-left) / 1000
 		}
-		s = p.practised(goes, total) - missed*miss
+		s = p.practised(goes, total+p.rounds(goes, place)) - missed*miss
 		if s > best {
 			best, short, c.goes = s, miss, goes
 		}
@@ -144,6 +142,18 @@ func (p *problem) judge(order []int, place int) choice {
 	c.short += short
 	return c
 }
+
+// fit is how many goes some time has room for, with the way round to each but
+// the first.
+func (p *problem) fit(place int, ms int64) int {
+	if ms < p.goMs {
+		return 0
+	}
+	return min(1+int((ms-p.goMs)/(p.goMs+int64(p.round[place]))), p.goesMost)
+}
+
+// rounds is the time for the way round between goes.
+func (p *problem) rounds(goes, place int) int64 { return int64(max(goes-1, 0)) * int64(p.round[place]) }
 
 // practised is what goes are worth, with the cost of the minutes of driving.
 func (p *problem) practised(goes int, driveMs int64) float64 {

@@ -40,6 +40,7 @@ func random(rng *rand.Rand, examples, places int) *problem {
 	for i := range ps {
 		ps[i] = draw()
 		p.home = append(p.home, [2]uint32{ms(ps[i], start), ms(ps[i], start)})
+		p.round = append(p.round, uint32(rng.IntN(2)*rng.IntN(200000)))
 		p.backup = append(p.backup, rng.IntN(5) > 0)
 		p.place = append(p.place, 1.5*rng.Float64())
 		p.at = append(p.at, rng.IntN(examples))

@@ -67,10 +67,8 @@ func (pl *planner) withSecondRoad(f *finalist) *finalist {
 // onward is the drive from the first place to a second after an even or odd
 // number of goes.
 func (pl *planner) onward(f *finalist, other *practice, parity int) (*drive, bool) {
-	at, opts := pl.places[f.place].Position, pl.coming(&f.out.Path)
-	if turnsRound(pl.ex) && parity == 1 {
-		at, opts = pl.n.Opposite(at), pl.turning()
-	}
+	first := &pl.places[f.place]
+	at, opts := first.leaves(2+parity), pl.coming(first.comes(2+parity, &f.out.Path))
 	path, ok := pl.forward.From(at, geo.Seconds(pl.table.Backup.WithinS), opts).Path(other.Position)
 	if !ok {
 		return nil, false
@@ -104,10 +102,10 @@ func (pl *planner) shareGoes(g *finalist, first, second int) bool {
 		}
 	}
 	left := pl.wish.Minutes - pl.wish.inHand - fixed - g.driveS/60
-	fit := int(left / t.LeastMinutes)
+	at, then := &pl.places[g.place], &pl.places[g.last.place]
 	best := 0
 	for last := 1; last <= t.Most; last++ {
-		goes := min(fit-last, t.Most)
+		goes := min(at.fit(left-then.takes(last, t.LeastMinutes), t.LeastMinutes), t.Most)
 		if turnsRound(pl.ex) {
 			if last%2 != second {
 				continue
@@ -123,17 +121,18 @@ func (pl *planner) shareGoes(g *finalist, first, second int) bool {
 	if best == 0 {
 		return false
 	}
-	g.eachMin = min(math.Floor(2*left/float64(best))/2, t.MostMinutes)
+	rounds := at.takes(g.goes, 0) + then.takes(g.last.goes, 0)
+	g.eachMin = min(math.Floor(2*(left-rounds)/float64(best))/2, t.MostMinutes)
 	for i := range g.halts {
 		switch h := &g.halts[i]; {
 		case h.what != practising:
 		case h.last:
-			h.minutes = g.eachMin * float64(g.last.goes)
+			h.minutes = then.takes(g.last.goes, g.eachMin)
 		default:
-			h.minutes = g.eachMin * float64(g.goes)
+			h.minutes = at.takes(g.goes, g.eachMin)
 		}
 	}
-	g.arriveS = 60*(fixed+g.eachMin*float64(best)) + g.driveS
+	g.arriveS = 60*(fixed+rounds+g.eachMin*float64(best)) + g.driveS
 	return true
 }
 

@@ -47,6 +47,7 @@ type Table struct {
 		LeastMinutes   float64 `yaml:"least_minutes"`
 		MostMinutes    float64 `yaml:"most_minutes"`
 		SecondRoadFrom float64 `yaml:"second_road_from"` // minutes of a lesson
+		RoundMostS     float64 `yaml:"round_most_s"`     // the way round to the next go
 		Source         string
 	}
 	PullUps struct {
@@ -168,6 +169,7 @@ func ReadTable(yamlText []byte) (*Table, error) {
 		{len(t.Splits.Rows) == 0, "splits has no rows"},
 		{t.Goes.Least < 1 || t.Goes.Most < t.Goes.Least, "goes: least must be 1 or more and most not below it"},
 		{t.Goes.LeastMinutes <= 0 || t.Goes.MostMinutes < t.Goes.LeastMinutes, "goes: least_minutes must be above 0 and most_minutes not below it"},
+		{t.Goes.RoundMostS <= 0, "goes: round_most_s must be above 0"},
 		{t.PullUps.AboutS <= 0 || t.PullUps.MostS < t.PullUps.AboutS, "pull_ups: about_s must be above 0 and most_s not below it"},
 		{t.Search.Candidates < 1 || t.Search.Places < 1 || t.Search.Finalists < 1 || t.Search.Restarts < 1 || t.Search.Judgements < 1 || t.Search.Steps < 1 || t.Search.InVain < 1, "search: counts must be 1 or more"},
 		{len(t.Events.Diminish) == 0 || len(t.Events.Varied) == 0 || t.Events.Candidates < 1 || t.Events.Iterations < 1, "events: diminish must have entries, candidates and iterations be 1 or more"},

@@ -36,7 +36,7 @@ type Disobeyed struct {
 // there is a fault, and the driver is put back on the plan. Left says that one
 // drives on the left here.
 func (w *Witness) Obey(file []byte, left bool) (Obeyed, error) {
-	legs, _, err := readLegs(file)
+	legs, _, _, err := readLegs(file)
 	if err != nil {
 		return Obeyed{}, err
 	}

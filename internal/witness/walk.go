@@ -44,7 +44,7 @@ func (m move) head() osm.NodeID {
 // found: a point that is no node of its way, a way not to be driven, a movement
 // barred, a turn back on the spot away from the practice place. Empty is legal.
 func (w *Witness) Walk(file []byte) []string {
-	legs, practice, err := readLegs(file)
+	legs, practice, rounds, err := readLegs(file)
 	if err != nil {
 		return []string{err.Error()}
 	}
@@ -55,7 +55,7 @@ func (w *Witness) Walk(file []byte) []string {
 	for i, l := range legs {
 		if i > 0 {
 			a, b := legs[i-1].coords[len(legs[i-1].coords)-1], l.coords[0]
-			if a != b {
+			if ex, stops := practice[key(a)]; a != b && !(stops && ex == reverseCorner && away(a, b) < intoSideRoad) {
 				return []string{fmt.Sprintf("leg %d begins at %v, but the one before it ended at %v", l.order, b, a)}
 			}
 		}
@@ -64,16 +64,43 @@ func (w *Witness) Walk(file []byte) []string {
 			return []string{err.Error()}
 		}
 		if len(m) > 0 && len(moves) > 0 {
-			m[0].reversed = practice[key(l.coords[0])]
+			_, m[0].reversed = practice[key(legs[i-1].coords[len(legs[i-1].coords)-1])]
 		}
 		moves = append(moves, m...)
 	}
-	return w.judge(moves)
+	faults := w.judge(moves)
+	for _, r := range rounds { // each a drive of its own
+		m, err := w.trace(r)
+		if err != nil {
+			return append(faults, "the way round: "+err.Error())
+		}
+		for _, f := range w.judge(m) {
+			faults = append(faults, "the way round: "+f)
+		}
+	}
+	return faults
+}
+
+// After a go of this exercise the car stands in the side road, so far from
+// where it began at the most: a car's length past the corner and two roads into
+// it.
+const (
+	reverseCorner = "reverse-corner"
+	intoSideRoad  = 80.0 // metres
+)
+
+// away is how far apart two points are, in metres: near enough for a corner.
+func away(a, b [2]float64) float64 {
+	const degree = 111_195
+	x := (a[0] - b[0]) * math.Cos(a[1]*math.Pi/180)
+	return degree * math.Hypot(x, a[1]-b[1])
 }
 
 func key(c [2]float64) [2]int64 { return [2]int64{e7(c[0]), e7(c[1])} }
 
-func readLegs(file []byte) ([]leg, map[[2]int64]bool, error) {
+// readLegs gives the legs in order, the exercise of each practice place, and the
+// ways round to the next go.
+func readLegs(file []byte) ([]leg, map[[2]int64]string, []leg, error) {
 	var fc struct {
 		Features []struct {
 			Geometry struct {
@@ -81,38 +108,46 @@ func readLegs(file []byte) ([]leg, map[[2]int64]bool, error) {
 				Coordinates json.RawMessage
 			}
 			Properties struct {
-				Role  string
-				Order int
-				Ways  []int64
+				Role     string
+				Order    int
+				Ways     []int64
+				Exercise string
+				WayRound struct {
+					Ways []int64
+					Line [][2]float64
+				} `json:"way_round"`
 			}
 		}
 	}
 	if err := json.Unmarshal(file, &fc); err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
-	var legs []leg
-	practice := map[[2]int64]bool{}
+	var legs, rounds []leg
+	practice := map[[2]int64]string{}
 	for _, f := range fc.Features {
+		if r := f.Properties.WayRound; len(r.Line) > 1 {
+			rounds = append(rounds, leg{coords: r.Line, ways: r.Ways})
+		}
 		switch f.Properties.Role {
 		case "leg":
 			l := leg{order: f.Properties.Order, ways: f.Properties.Ways}
 			if err := json.Unmarshal(f.Geometry.Coordinates, &l.coords); err != nil {
-				return nil, nil, fmt.Errorf("leg %d: %w", l.order, err)
+				return nil, nil, nil, fmt.Errorf("leg %d: %w", l.order, err)
 			}
 			if len(l.coords) < 2 || len(l.ways) == 0 {
-				return nil, nil, fmt.Errorf("leg %d has %d points and %d ways", l.order, len(l.coords), len(l.ways))
+				return nil, nil, nil, fmt.Errorf("leg %d has %d points and %d ways", l.order, len(l.coords), len(l.ways))
 			}
 			legs = append(legs, l)
 		case "practice", "second-practice":
 			var c [2]float64
 			if err := json.Unmarshal(f.Geometry.Coordinates, &c); err != nil {
-				return nil, nil, fmt.Errorf("practice: %w", err)
+				return nil, nil, nil, fmt.Errorf("practice: %w", err)
 			}
-			practice[key(c)] = true
+			practice[key(c)] = f.Properties.Exercise
 		}
 	}
 	sort.SliceStable(legs, func(i, j int) bool { return legs[i].order < legs[j].order })
-	return legs, practice, nil
+	return legs, practice, rounds, nil
 }
 
 // trace finds the run of nodes along the leg's ways that its points follow:

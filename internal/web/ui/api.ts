@@ -62,7 +62,7 @@ export interface Feature {
   properties: {
     role: string; exercise?: string; topic?: string; order?: number; at_s?: number; road?: string; side?: string; kerb?: string; towards?: string; what?: string;
     verdict?: Verdict; reason?: string; say?: string; kind?: string; goes?: number; minutes?: number; faces_deg?: number;
-    window?: Point[]; key?: { answer: string; known: string; follow_up: string }; findings?: Finding[];
+    window?: Point[]; way_round?: { say: string }; key?: { answer: string; known: string; follow_up: string }; findings?: Finding[];
   };
 }
 

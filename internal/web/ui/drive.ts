@@ -51,6 +51,7 @@ export function drive(app: App, plan: Plan, ways: Ways): HTMLElement {
       h("div", { class: "practice", ...lit(f) },
         h("p", {}, h("strong", {}, capital(p.road ?? "")), `, ${p.side} side `, h("time", {}, clock(p.at_s))),
         h("p", {}, swatch(p.verdict ?? "unknown"), `${verdicts[p.verdict ?? "unknown"]}. ${counted(p.goes ?? 0, "go", "goes")}.`),
+        p.way_round ? h("p", {}, `Round to the next go: ${p.way_round.say}.`) : null,
         h("div", { class: "about-road" }, instead(f), h("a", { href: `/look?exercise=${p.exercise}&at=${encodeURIComponent(p.kerb ?? "")}` }, "Why here?"))),
       backups.length ? [h("h4", {}, "If it is taken"), h("ul", { class: "backups" }, backups.map(second))] : null,
     ].flat();
