@@ -34,6 +34,9 @@ func Run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) 
 	}
 	if err != nil {
 		report(errs, err)
+		if doubleClicked(s) {
+			holdWindow(s)
+		}
 	}
 	return statusOf(err)
 }
@@ -82,6 +85,7 @@ or see a lesson planned in an invented town:
 		},
 		RunE: func(c *cobra.Command, args []string) error {
 			if doubleClicked(s) {
+				fmt.Fprintln(s.err, desktopHint)
 				return runServe(c.Context(), s, serveOptions{address: "127.0.0.1:0", open: true})
 			}
 			return c.Help()

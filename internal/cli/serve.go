@@ -108,11 +108,11 @@ func openBrowser(ctx context.Context, at string) error {
 	return c.Start()
 }
 
-// doubleClicked says whether the program was started from a desktop: with no
-// arguments and no terminal to read from or print to.
+// doubleClicked says whether the program was started from a desktop, with no
+// terminal to read from or print to.
 func doubleClicked(s streams) bool {
 	in, ok := s.in.(*os.File)
-	return ok && startedByDesktop(in)
+	return ok && startedByDesktop(in, os.Stdout, os.Stderr)
 }
 
 func isTerminal(f *os.File) bool { return term.IsTerminal(int(f.Fd())) }
