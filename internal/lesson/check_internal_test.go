@@ -39,7 +39,7 @@ func TestReadTable(t *testing.T) {
 		"splits": table.Splits.Source, "in_hand": table.InHand.Source, "late": table.Late.Source, "goes": table.Goes.Source, "pull_ups": table.PullUps.Source,
 		"examples": table.Examples.Source, "backup": table.Backup.Source, "question": table.Question.Source,
 		"search": table.Search.Source, "weights": table.Weights.Source, "change_over": table.ChangeOver.Source,
-		"events": table.Events.Source, "mock": table.Mock.Source, "test_day": table.TestDay.Source,
+		"events": table.Events.Source, "mock": table.Mock.Source, "test_day": table.TestDay.Source, "telling": table.Telling.Source,
 	} {
 		if !strings.Contains(source, "our choice") && !strings.Contains(source, "common practice") {
 			t.Errorf("%s has the source %q", name, source)
@@ -52,6 +52,7 @@ func TestReadTable(t *testing.T) {
 		{"about_s: 600", "about_s: 900", "pull_ups"},
 		{"{from: 50,", "{from: 20,", "from must rise"},
 		{"finalists: 8", "finalists: 0", "search"},
+		{"turn_deg: 45", "turn_deg: 0", "telling"},
 		{"least_minutes: 4", "least_minutes: 0", "least_minutes"},
 	} {
 		spoilt := strings.Replace(string(text), c.old, c.new, 1)

@@ -6,7 +6,6 @@ import (
 
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
-	"loopwright/internal/orienteer"
 )
 
 // planKind plans a lesson that is a tour: one of another kind, or past roads to
@@ -90,100 +89,17 @@ func (pl *planner) openKind() error {
 	return nil
 }
 
-// searches is how often the solver is asked anew for one quest. Our choice.
-const searches = 8
-
-// bestTour is the best tour of a lesson with no roads to judge: what is sought is
-// collected by the tour solver, and the tour is driven.
-//
-//  1. Passings are the ways through junctions and along roads, within reach,
-//     that teach what is sought.
-//  2. The solver collects as many as fit, the next of one topic worth less than
-//     the one before, with time to talk between.
-//  3. The tour is driven, its stops are set, and all that it comes by is counted
-//     on the real drive.
-//  4. Where a wish is short, its topic is worth more and 2 begins again; where
-//     the drive turns out too long, it is given less time.
-func (pl *planner) bestTour() (best *tour, places []int) {
-	m := pl.manner()
-	quests := pl.quests()
-	pl.keepAway()
-	for _, q := range quests {
-		all, found := pl.passings(q)
-		if places == nil {
-			places = found
-		}
-		all = slices.DeleteFunc(all, func(p passing) bool { return pl.through(&p.item) == orienteer.Never })
-		pr := pl.poseTour(q, all)
-		worth := slices.Repeat([]float64{1}, len(pl.sought.topics))
-		budget := pl.drivingIn(q.driveMs-q.goesMs, m) + q.goesMs
-		for try := range searches {
-			if pl.stopped() {
-				return nil, places
-			}
-			for i := range all {
-				pr.Stops[i].Reward = all[i].Chance * worth[all[i].wish]
-			}
-			pr.Budget = budget
-			solved, err := orienteer.Solve(pr, orienteer.Options{Seed: pl.wish.Seed + uint64(try), Iterations: pl.table.Events.Iterations})
-			if err != nil || len(solved.Order) == 0 {
-				break
-			}
-			t, ok := pl.try(q, itemsIn(q, all, solved.Order), m)
-			if !ok {
-				budget -= budget / 16 // stops, and what restrictions cost, took more than was thought
-				continue
-			}
-			if best == nil || t.score > best.score {
-				best = t
-			}
-			short := false
-			for w, n := range tally(t.events, len(worth)) {
-				if n < q.atLeast[w] {
-					worth[w] *= 2
-					short = true
-				}
-			}
-			if !short {
-				break
-			}
-		}
-		if best != nil && pl.meets(best) {
-			break
-		}
-	}
-	return best, places
-}
-
-// drivingIn is what stops on the way leave of some milliseconds for driving.
-func (pl *planner) drivingIn(ms int64, m *manner) int64 {
-	const twoStops = 2 * stopS * 1000
-	for rests := int64(0); ; rests++ {
-		left := ms - twoStops - rests*int64(60000*m.betweenM+stopS*1000)
-		if left <= (rests+1)*int64(1000*evenS*pl.table.PullUps.AboutS) {
-			return max(left, 0)
-		}
-	}
-}
-
-// itemsIn are what the solver chose.
-func itemsIn(q *quest, all []passing, order []int) []item {
-	items := make([]item, 0, len(order))
-	for _, i := range order {
-		if i < len(all) {
-			items = append(items, all[i].item)
-		} else {
-			items = append(items, q.item())
-		}
-	}
-	return items
-}
-
 // try drives some items, and counts what the drive comes by.
 func (pl *planner) try(q *quest, items []item, m *manner) (*tour, bool) {
 	t, ok := pl.tour(items, m)
-	if !ok || !pl.setMinutes(t, m) || pl.tooLong(t) || !pl.backUp(t, m) {
-		return nil, false
+	return t, ok && pl.counts(t, q, m)
+}
+
+// counts sets the minutes of a tour that is driven, and counts what it comes by;
+// false where it can't be a lesson.
+func (pl *planner) counts(t *tour, q *quest, m *manner) bool {
+	if !pl.setMinutes(t, m) || pl.tooLong(t) || !pl.backUp(t, m) {
+		return false
 	}
 	skip := 0
 	if m.briefed {
@@ -192,7 +108,7 @@ func (pl *planner) try(q *quest, items []item, m *manner) (*tour, bool) {
 	t.events = pl.sought.comesBy(pl.n, t.rows, skip, q.atLeast, pl.table.Events.ApartS)
 	pl.beforeRoad(t)
 	pl.rateTour(t, q)
-	return t, true
+	return true
 }
 
 // rateTour scores a tour by what it comes by: a missed wish costs more than all

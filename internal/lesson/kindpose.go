@@ -165,9 +165,9 @@ func (pl *planner) homeward() *route.Tree {
 	return way.backward.Into(pl.wish.To, geo.Seconds(pl.table.Search.ReachS), pl.turning())
 }
 
-// through is the time in milliseconds to drive an item.
+// through is the time in milliseconds to drive an item, as the planner reckons.
 func (pl *planner) through(it *item) int64 {
-	if d, ok := pl.w.Drive(it.from(), it.to(), it.segments, pl.turning()); ok {
+	if d, ok := pl.forward.Weights().Drive(it.from(), it.to(), it.segments, pl.turning()); ok {
 		return int64(d.Ms)
 	}
 	return orienteer.Never

@@ -188,3 +188,31 @@ func (w *Weights) Keep(segment func(roadnet.SegmentID) bool, turn func(from, to 
 	}
 	return &out
 }
+
+// Plain gives weights in which each turn by an angle or more takes so much
+// longer than in w: what is found with them is the drive that is easily told. To
+// know how long it takes, read it again with the Drive of w.
+func (w *Weights) Plain(angle geo.Radians, longer geo.Seconds) *Weights {
+	out := *w
+	out.turnMs = slices.Clone(w.turnMs)
+	out.out.arc, out.in.arc = slices.Clone(w.out.arc), slices.Clone(w.in.arc)
+	ms := uint32(longer * 1000)
+	add := func(a *arc) {
+		if a.cost&arcCost != arcClosed {
+			a.cost += ms
+		}
+	}
+	next := slices.Clone(w.in.offset) // in the order in which they were laid out
+	for t := range w.n.NumTurns() {
+		turn := w.n.TurnAt(roadnet.TurnID(t))
+		into := next[turn.To]
+		next[turn.To]++
+		if turn.Angle < angle && turn.Angle > -angle {
+			continue
+		}
+		out.turnMs[t] += ms
+		add(&out.out.arc[t])
+		add(&out.in.arc[into])
+	}
+	return &out
+}
