@@ -40,6 +40,7 @@ type Circuit struct {
 	SecondBackups []Practice
 	Events        []Event // in order
 	Examples      []Example
+	Choice        *Choice // of a road at the end of those in mixed order; nil where there is none
 	Steps         []Step
 	WaysBack      []WayBack // in the order of their steps
 	Around        []Road    // what a map of the circuit draws beside it
@@ -206,6 +207,19 @@ type Key struct {
 	FollowUp string `json:"follow_up"` // what to ask next
 }
 
+// Choice is where the learner chooses a road that would do, and the roads from
+// there to the practice place, in order, which is in the last.
+type Choice struct {
+	Step  int         `json:"step"` // its order
+	Roads []Choosable `json:"roads"`
+}
+
+// Choosable is a road that may be chosen.
+type Choosable struct {
+	Road    string         `json:"road"`
+	Verdict assess.Verdict `json:"verdict"` // the best of what is driven of it
+}
+
 // Step is one spoken direction, at the point where it is said.
 type Step struct {
 	Order     int
@@ -239,6 +253,16 @@ type Road struct {
 // Building is one near a place to practise or a landmark.
 type Building struct {
 	Outline orb.Ring // closed, counterclockwise
+}
+
+// ChosenAtS is when the learner is asked to choose a road.
+func (c *Circuit) ChosenAtS() float64 {
+	for _, s := range c.Steps {
+		if c.Choice != nil && s.Order == c.Choice.Step {
+			return s.AtS
+		}
+	}
+	return c.Practice.AtS
 }
 
 // TurnAt is where the first turn of a step is: its distance along the leg from

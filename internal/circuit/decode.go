@@ -130,7 +130,7 @@ func (c *Circuit) readHeader(b []byte) error {
 	if h.Sent != "" && h.Sent != ForCover && h.Sent != ForAnyone {
 		return fmt.Errorf("sent_for %q is neither %s nor %s", h.Sent, ForCover, ForAnyone)
 	}
-	c.Sent, c.Learner = h.Sent, h.Learner
+	c.Sent, c.Learner, c.Choice = h.Sent, h.Learner, h.Choice
 	return nil
 }
 

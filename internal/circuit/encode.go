@@ -92,7 +92,7 @@ func headerOf(c *Circuit) header {
 	h := header{
 		Format: Format, MadeFrom: c.MadeFrom, Request: c.Request, StartsAt: c.StartsAt.Format(time.RFC3339), Zone: c.Zone,
 		Timeline: []Row{}, DriveS: seconds(c.DriveS), LengthM: metres(c.LengthM), Bound: c.Bound,
-		Attribution: c.Attribution, Cautions: list(c.Cautions), Sent: c.Sent, Learner: c.Learner,
+		Attribution: c.Attribution, Cautions: list(c.Cautions), Sent: c.Sent, Learner: c.Learner, Choice: c.Choice,
 	}
 	h.MadeFrom.Timestamp = h.MadeFrom.Timestamp.UTC()
 	for _, r := range c.Timeline {

@@ -31,6 +31,7 @@ type header struct {
 	Cautions    []string       `json:"cautions"`
 	Sent        string         `json:"sent_for,omitempty"`
 	Learner     *LearnerRecord `json:"learner,omitempty"`
+	Choice      *Choice        `json:"you_choose,omitempty"`
 }
 
 // Roles of features, as the file spells them.

@@ -52,7 +52,7 @@ before it. Its fields:
 	f.StringSliceVar(&o.request.Avoid, "avoid", nil, "`TOPICS` to keep off the drive, as \"dual carriageways, signals\"")
 	f.BoolVar(&o.request.DriveOut, "drive-out", false, "you drive out to where you change over, and home")
 	f.StringVar(&o.request.ArriveBy, "arrive-by", "", "day and `TIME` by which it must be over, in place of --when")
-	f.BoolVar(&o.request.Mixed, "mixed", false, "roads to judge in mixed order: a clear no, a yes, a tempting no")
+	f.BoolVar(&o.request.Mixed, "mixed", false, "roads to judge in mixed order: a clear no, a yes, a tempting no, and at last\nthe learner chooses")
 	f.BoolVar(&o.request.Day.Ice, "ice", false, "the roads may be icy: leave out steep roads and country lanes")
 	f.BoolVar(&o.request.Day.NearSide, "near-side-only", false, "a nursery circuit of left turns (right turns where one drives on the right)")
 	f.StringVar(&o.request.Kind, "kind", "", "`KIND` of lesson: "+desk.KindWords())
@@ -202,6 +202,9 @@ func printCircuit(w io.Writer, c *circuit.Circuit) {
 	}
 	for _, e := range c.Examples {
 		fmt.Fprintf(w, "  %s  %s: %s\n", clock(e.AtS), e.Road, exampleWords(c, e))
+	}
+	if c.Choice != nil {
+		fmt.Fprintf(w, "  %s  You choose: %s\n", clock(c.ChosenAtS()), choiceWords(c.Choice))
 	}
 	printEvents(w, c, clock)
 	for _, p := range c.Practices() {

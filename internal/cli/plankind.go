@@ -44,6 +44,15 @@ func printPractice(w io.Writer, c *circuit.Circuit, p circuit.Practised, clock f
 	}
 }
 
+// choiceWords are the roads that the learner may choose, with what is known of each.
+func choiceWords(c *circuit.Choice) string {
+	var words []string
+	for _, r := range c.Roads {
+		words = append(words, fmt.Sprintf("%s (%s)", r.Road, lower(verdictHeading(r.Verdict))))
+	}
+	return strings.Join(words, ", ")
+}
+
 // roundWords are a way round between two goes, with its minutes.
 func roundWords(r *circuit.Round) string {
 	return fmt.Sprintf("%s (%.1f min)", r.Say, r.DriveS/60)

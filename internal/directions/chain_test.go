@@ -156,6 +156,14 @@ func TestAsk(t *testing.T) {
 			t.Errorf("%s: Ask = %q at %v, %v; want %q at %v", c.name, step.Say, at, ok, c.say, c.at)
 		}
 	}
+	choosing := directions.Asking{Exercise: "turn-in-the-road", Along: directions.Span{From: 100, To: 150}, Busy: []directions.Span{{From: 95, To: 110}}, Stops: []directions.Span{{From: 190, To: 300}}, Clear: 10}
+	if step, at, ok := directions.AskToChoose(gb, choosing); !ok || at != 110 || step.Say != "Keep driving, and now you choose: tell me when we are in a road that would do for our turn." {
+		t.Errorf("%q at %v, %v; want it at 110, once the turn is done", step.Say, at, ok)
+	}
+	choosing.Parked = true
+	if step, at, ok := directions.AskToChoose(gb, choosing); !ok || at != 190 || step.Say != "Now you choose: which of the last roads would you take for our turn?" {
+		t.Errorf("%q at %v, %v; want it at the stop at 190", step.Say, at, ok)
+	}
 	if _, _, ok := directions.Ask(gb, directions.Asking{Along: directions.Span{From: 100, To: 101}, Busy: []directions.Span{{From: 90, To: 200}}, Clear: 10}); ok {
 		t.Error("Ask finds a moment where there is none")
 	}

@@ -35,6 +35,29 @@ const (
 // Distance of the step are left for the caller, who knows where the car is at
 // that time.
 func Ask(p *country.Profile, q Asking) (Step, geo.Seconds, bool) {
+	at, form, ok := q.moment()
+	if !ok {
+		return Step{}, 0, false
+	}
+	return q.say(p, form), at, true
+}
+
+// AskToChoose places the request to choose a road that would do: as early as may
+// be while driving along Along, else at the next stop. The rest is as for Ask.
+func AskToChoose(p *country.Profile, q Asking) (Step, geo.Seconds, bool) {
+	for at := q.Along.From; !q.Parked && at <= q.Along.To; at++ {
+		if q.free(at) {
+			return q.say(p, Choose), at, true
+		}
+	}
+	at, ok := q.nextStop()
+	if !ok {
+		return Step{}, 0, false
+	}
+	return q.say(p, ChooseStopped), at, true
+}
+
+func (q Asking) say(p *country.Profile, form Form) Step {
 	w := wordsOf(p)
 	b := blanks{road: q.Road, exercise: q.Exercise}
 	if b.road == "" {
@@ -43,12 +66,8 @@ func Ask(p *country.Profile, q Asking) (Step, geo.Seconds, bool) {
 	if name := w.table.Exercises[q.Exercise]; name != "" {
 		b.exercise = name
 	}
-	at, form, ok := q.moment()
-	if !ok {
-		return Step{}, 0, false
-	}
 	s := w.say(form, b)
-	return Step{Kind: KindQuestion, Alert: s.alert, Direction: s.direction, Where: s.where, Say: s.text()}, at, true
+	return Step{Kind: KindQuestion, Alert: s.alert, Direction: s.direction, Where: s.where, Say: s.text()}
 }
 
 func (q Asking) moment() (geo.Seconds, Form, bool) {
@@ -62,13 +81,18 @@ func (q Asking) moment() (geo.Seconds, Form, bool) {
 		}
 		return at, QuestionPassed, true
 	}
-	first, ok := geo.Seconds(0), false
+	at, ok := q.nextStop()
+	return at, QuestionStopped, ok
+}
+
+// nextStop is when the car stops next, after what is asked about.
+func (q Asking) nextStop() (first geo.Seconds, ok bool) {
 	for _, s := range q.Stops {
 		if s.From >= q.Along.To && (!ok || s.From < first) {
 			first, ok = s.From, true
 		}
 	}
-	return first, QuestionStopped, ok
+	return first, ok
 }
 
 func (q Asking) free(at geo.Seconds) bool {

@@ -51,6 +51,8 @@ const (
 	Question
 	QuestionPassed
 	QuestionStopped
+	Choose
+	ChooseStopped
 	Nameless
 	MySide
 	YourSide
@@ -63,7 +65,7 @@ var formNames = [formCount]string{
 	"unknown", "move-off", "move-off-back", "next", "then-next", "end", "lights", "bear", "sharp", "fork", "slip", "ahead",
 	"crossroads", "lights-ahead", "bend", "leave-bend", "roundabout-exit", "roundabout-turn", "roundabout-ahead", "roundabout-back",
 	"mini-turn", "mini-ahead", "mini-exit", "mini-back", "turn-round", "turn-back", "pull-up", "then", "into", "onto", "past",
-	"after", "next-one", "not", "counting-no-entry", "question", "question-passed", "question-stopped", "nameless",
+	"after", "next-one", "not", "counting-no-entry", "question", "question-passed", "question-stopped", "choose", "choose-stopped", "nameless",
 	"my-side", "your-side", "signs", "roundabout-signs",
 }
 

@@ -71,7 +71,12 @@ func panelsOf(c *circuit.Circuit, profile *country.Profile) []cardPanel {
 			examples = examples[1:]
 		}
 	}
+	choose := c.Choice
 	for i, s := range c.Steps {
+		if choose != nil && s.AtS > c.ChosenAtS()-0.5 {
+			now.Lines = append(now.Lines, noteLines(remark("You choose", chosen(choose)))...)
+			choose = nil
+		}
 		if s.Kind == "question" {
 			continue
 		}

@@ -101,6 +101,17 @@ func unknownWords(p circuit.Practice) string {
 	}
 }
 
+// chosen are the roads that would do of those that the learner may choose.
+func chosen(c *circuit.Choice) string {
+	var roads []string
+	for _, r := range c.Roads {
+		if (r.Verdict == assess.Suitable || r.Verdict == assess.Likely) && !slices.Contains(roads, r.Road) {
+			roads = append(roads, r.Road)
+		}
+	}
+	return listed(roads...)
+}
+
 // roundWords are the way round to the next go: with its places, and without.
 func roundWords(p *country.Profile, r *circuit.Round) []string {
 	if len(r.Moves) == 0 {

@@ -26,6 +26,7 @@ type sheet struct {
 	Times                 []timed
 	Steps                 []timed
 	Judge                 []judged
+	Choose                string
 	Events                []timed
 	Practices             []practised
 	Back                  []timed
@@ -98,6 +99,13 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 			j.Answer, j.Known, j.FollowUp = e.Key.Answer, e.Key.Known, e.Key.FollowUp
 		}
 		page.Judge = append(page.Judge, j)
+	}
+	if c.Choice != nil {
+		var roads []string
+		for _, r := range c.Choice.Roads {
+			roads = append(roads, fmt.Sprintf("%s (%s)", r.Road, strings.ToLower(verdictTitle(r.Verdict))))
+		}
+		page.Choose = hour(c.ChosenAtS()) + " You choose: " + strings.Join(roads, ", ")
 	}
 	for _, r := range c.Timeline {
 		page.Times = append(page.Times, timed{"", hour(r.AtS), fmt.Sprintf("%s (%s)", capital(r.What), minutesWords(r.Minutes))})

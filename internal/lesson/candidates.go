@@ -192,7 +192,7 @@ func (pl *planner) near(places []practice) []practice {
 		return cmp.Or(pl.asked(&b)-pl.asked(&a), cmp.Compare(pl.placeRank(&b), pl.placeRank(&a)), cmp.Compare(a.Position.Segment, b.Position.Segment))
 	})
 	kept = kept[:min(len(kept), 2*pl.table.Search.Places)] // half may lie in dead ends, without a backup
-	once := pl.manner().least < 2 // one go is enough
+	once := pl.manner().least < 2                          // one go is enough
 	again := kept[:0]
 	for i := range kept {
 		if pl.setRound(&kept[i]) || once {

@@ -130,6 +130,7 @@ func Check(n *roadnet.Network, p *country.Profile, c *circuit.Circuit) []Broken 
 			k.home()
 		}
 		k.steps()
+		k.chooses()
 	}
 	return k.broken
 }

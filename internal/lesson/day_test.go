@@ -141,3 +141,54 @@ func TestMixedOrder(t *testing.T) {
 		t.Errorf("in mixed order: %s", examples(c))
 	}
 }
+
+// In mixed order the learner chooses at the end: after the last road to judge,
+// among roads that are driven along, the last of them the practice road; no other
+// road was judged before. Asked only when parked, at the practice road itself.
+func TestYouChoose(t *testing.T) {
+	n, p := roadnettest.Parse(t, draw()), gb(t)
+	for _, parked := range []bool{false, true} {
+		r := request(startIn(t, n, "Hazel Row"))
+		r.Mixed, r.Parked = true, parked
+		c, err := lesson.Plan(n, p, assess.New(n, p), r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		whole := through(t, c)
+		for _, b := range lesson.Check(n, p, whole) {
+			t.Errorf("parked %v: %v", parked, b)
+		}
+		if whole.Choice == nil {
+			t.Fatalf("parked %v: the learner has no road to choose", parked)
+		}
+		asked := whole.Steps[whole.Choice.Step-1]
+		if asked.AtS < whole.Examples[len(whole.Examples)-1].AtS || asked.AtS > whole.Practice.AtS || parked && asked.AtS != whole.Practice.AtS {
+			t.Errorf("parked %v: %q at %.0f s, the last road to judge at %.0f s, the practice at %.0f s", parked, asked.Say, asked.AtS, whole.Examples[len(whole.Examples)-1].AtS, whole.Practice.AtS)
+		}
+		roads := whole.Choice.Roads
+		if last := roads[len(roads)-1]; last.Road != whole.Practice.Road {
+			t.Errorf("parked %v: the last road to choose is %s, the practice is in %s", parked, last.Road, whole.Practice.Road)
+		}
+		for _, e := range whole.Examples {
+			for _, road := range roads[:len(roads)-1] {
+				if road.Road == e.Road {
+					t.Errorf("parked %v: %s was judged before", parked, e.Road)
+				}
+			}
+		}
+		for name, spoil := range map[string]func(*circuit.Circuit){
+			"none":               func(c *circuit.Circuit) { c.Choice = nil },
+			"asked by no step":   func(c *circuit.Circuit) { c.Choice.Step = 1 },
+			"no roads":           func(c *circuit.Circuit) { c.Choice.Roads = nil },
+			"a road not driven":  func(c *circuit.Circuit) { c.Choice.Roads[0].Road = "Nowhere Row" },
+			"ends elsewhere":     func(c *circuit.Circuit) { c.Choice.Roads[len(c.Choice.Roads)-1].Road = c.Start.Road },
+			"not in mixed order": func(c *circuit.Circuit) { c.Request.Mixed = false },
+		} {
+			c := through(t, whole)
+			spoil(c)
+			if len(lesson.Check(n, p, c)) == 0 {
+				t.Errorf("parked %v, %s: Check finds nothing wrong", parked, name)
+			}
+		}
+	}
+}

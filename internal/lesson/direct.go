@@ -22,6 +22,8 @@ type teller struct {
 	table *Table
 	c     *circuit.Circuit
 	legs  []leg // as c has them
+
+	choices func(leg, spot) []circuit.Choosable // the roads of a leg from a spot on; nil where none are asked for
 }
 
 // awkward is what the directions of a finalist cost, in points.
@@ -45,7 +47,7 @@ func (pl *planner) direct(c *circuit.Circuit, f *finalist, legs []leg) {
 		from := geo.Seconds(c.Examples[j].AtS)
 		shown[j] = directions.Span{From: from, To: from + geo.Seconds(pl.w.At(e.finish())-pl.w.At(e.begin()))/1000}
 	}
-	(&teller{pl.n, pl.p, pl.w, pl.table, c, legs}).tell(shown)
+	(&teller{pl.n, pl.p, pl.w, pl.table, c, legs, pl.choosable()}).tell(shown)
 }
 
 // tell sets the circuit's steps and ways back; shown is when each road to judge
@@ -71,6 +73,10 @@ func (t *teller) tell(shown []directions.Span) {
 			all = append(all, step(s, t.carAt(float64(at)), at))
 		}
 	}
+	choosing := len(all)
+	if s, ok := t.choose(q, shown); ok {
+		all = append(all, s)
+	}
 	order := make([]int, len(all)) // of what is said, in time
 	for i := range order {
 		order[i] = i
@@ -80,6 +86,9 @@ func (t *teller) tell(shown []directions.Span) {
 		s := all[k]
 		s.Order = i + 1
 		t.c.Steps = append(t.c.Steps, s)
+		if k == choosing {
+			t.c.Choice.Step = s.Order
+		}
 		if k >= len(said) {
 			continue
 		}

@@ -112,7 +112,7 @@ func Excerpt(n *roadnet.Network, p *country.Profile, c *circuit.Circuit, from, t
 	if err := x.lay(); err != nil {
 		return nil, err
 	}
-	t := &teller{n, p, x.weights(), standard(), x.c, x.legs}
+	t := &teller{n, p, x.weights(), standard(), x.c, x.legs, x.choices()}
 	t.tell(x.shown)
 	setAround(n, x.c)
 	return x.c, nil
@@ -297,6 +297,25 @@ func (x *excerpt) withRound(p circuit.Practice) circuit.Practice {
 	}
 	p.Round = nil // not on this map: Check says so of the circuit it is from
 	return p
+}
+
+// choices are the roads that the circuit lets the learner choose from; its
+// verdicts are taken over.
+func (x *excerpt) choices() func(leg, spot) []circuit.Choosable {
+	old := x.old.Choice
+	if old == nil {
+		return nil
+	}
+	return func(l leg, from spot) []circuit.Choosable {
+		var out []circuit.Choosable
+		driven := l.d.roads(from, l.b)
+		for _, r := range old.Roads {
+			if slices.Contains(driven, r.Road) || r.Road == x.old.Practice.Road {
+				out = append(out, r)
+			}
+		}
+		return out
+	}
 }
 
 func (x *excerpt) rowAt(atS float64) (circuit.Row, bool) {

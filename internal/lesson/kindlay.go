@@ -42,7 +42,7 @@ func (pl *planner) written(t *tour, m *manner) (*circuit.Circuit, error) {
 	for i, r := range t.rows {
 		legs[i] = r.leg
 	}
-	(&teller{pl.n, pl.p, pl.w, pl.table, c, legs}).tell(shown)
+	(&teller{pl.n, pl.p, pl.w, pl.table, c, legs, pl.choosable()}).tell(shown)
 	setAround(pl.n, c)
 	return c, nil
 }

@@ -100,7 +100,9 @@ func (pl *planner) setGoes(t *tour, m *manner, left float64) float64 {
 	if len(at) == 0 || left < need {
 		return left - need
 	}
-	more := func(h *tourHalt) float64 { return float64(step(h)) * (g.LeastMinutes + t.items[h.item].place.roundMinutes()) }
+	more := func(h *tourHalt) float64 {
+		return float64(step(h)) * (g.LeastMinutes + t.items[h.item].place.roundMinutes())
+	}
 	for {
 		var next *tourHalt
 		for _, h := range at {

@@ -79,7 +79,7 @@ func DrivePast(n *roadnet.Network, p *country.Profile, w *route.Weights, c *circ
 	drive(d.end(), "drive home")
 	c.Finish = pl.stop(r.To, drivingSide(p))
 	c.Finish.AtS = k.at
-	(&teller{n, p, w, standard(), c, legs}).tell(nil)
+	(&teller{n: n, p: p, w: w, table: standard(), c: c, legs: legs}).tell(nil)
 	c.Examples = seen // nobody is asked about them
 	setAround(n, c)
 	return nil

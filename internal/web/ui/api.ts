@@ -53,7 +53,7 @@ export interface Asked extends PlanRequest { seek?: { topic: string; at_least: n
 export interface Circuit {
   loopwright: {
     learner?: Learner; request: Asked; starts_at: string; zone: string; drive_s: number; length_m: number;
-    timeline: { at_s: number; what: string; minutes: number }[]; cautions: string[]; attribution: string;
+    timeline: { at_s: number; what: string; minutes: number }[]; cautions: string[]; attribution: string; you_choose?: { roads: { road: string; verdict: Verdict }[] };
   };
   features: Feature[];
 }

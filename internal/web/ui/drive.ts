@@ -73,6 +73,7 @@ export function drive(app: App, plan: Plan, ways: Ways): HTMLElement {
     h("p", { class: "quiet" }, `${day(lw.starts_at)}. ${kilometres(lw.length_m)}, ${minutes(lw.drive_s / 60)} of driving.`),
     handing(app, plan, ways.keep),
     examples.length ? [h("h3", {}, "Roads to judge"), h("ol", { class: "judges" }, examples.map(judge))] : null,
+    lw.you_choose ? h("p", {}, `You choose: ${lw.you_choose.roads.map(r => `${r.road} (${verdicts[r.verdict].toLowerCase()})`).join(", ")}.`) : null,
     events.length ? h("section", { class: "events" }, h("h3", {}, "On the way"), topics.map(met)) : null,
     practices.flatMap(f => place(f, titled(f, "Practice place"), of(c, "backup"))),
     seconds.flatMap(f => place(f, titled(f, "For the last goes"), of(c, "second-backup"))),
