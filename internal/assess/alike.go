@@ -7,6 +7,8 @@ import (
 	"slices"
 	"sync"
 
+	"github.com/paulmach/orb"
+
 	"loopwright/internal/country"
 	"loopwright/internal/extract"
 	"loopwright/internal/geo"
@@ -71,10 +73,12 @@ func likeness(n *roadnet.Network, p *country.Profile, sp *spreads, plane geo.Pla
 	return Likeness{usual.SD, usual.Mean, class, n.NameOf(s), plane.To(at), sp}
 }
 
-// measuredRoads are the stretches with a measured width, gathered when first
-// asked for and shared by all forks.
+// measuredRoads are the stretches with a measured width, by cells of the map.
+// A cell is gathered when a stretch in it or beside it is first asked about;
+// all forks share it.
 type measuredRoads struct {
-	once  sync.Once
+	mu    sync.Mutex
+	noted *notes.Moment
 	plane geo.Plane
 	cells map[[2]int][]measuredRoad
 }
@@ -86,16 +90,47 @@ type measuredRoad struct {
 	variance float64 // of the measurement
 }
 
-func (m *measuredRoads) gather(a *Assessor) {
-	m.cells = make(map[[2]int][]measuredRoad)
-	m.plane = geo.PlaneAt(a.net.About().Bounds.Center())
-	noted := a.noted.Fork()
-	for _, s := range noted.With(notes.Width) {
-		mean, sd, ok := noted.On(s).Width(0, a.net.Length(s))
-		if l := likeness(a.net, a.profile, &a.table.spreads, m.plane, s); ok {
-			m.cells[cellOf(l.at)] = append(m.cells[cellOf(l.at)], measuredRoad{l, s, mean - float64(l.usual), sd * sd})
+func measuredIn(n *roadnet.Network, noted *notes.Moment) *measuredRoads {
+	return &measuredRoads{noted: noted, plane: geo.PlaneAt(n.About().Bounds.Center()), cells: make(map[[2]int][]measuredRoad)}
+}
+
+// in gives the measured stretches of which the middle lies in a cell.
+func (m *measuredRoads) in(a *Assessor, cell [2]int) []measuredRoad {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	roads, ok := m.cells[cell]
+	if ok {
+		return roads
+	}
+	var met []roadnet.StretchID
+	a.net.Within(m.bound(cell), func(s roadnet.StretchID) bool {
+		if m.noted.AnyOn(s, notes.Width) {
+			met = append(met, s)
+		}
+		return true
+	})
+	slices.Sort(met)
+	for _, s := range slices.Compact(met) {
+		l := likeness(a.net, a.profile, &a.table.spreads, m.plane, s)
+		if cellOf(l.at) != cell {
+			continue
+		}
+		if mean, sd, ok := m.noted.On(s).Width(0, a.net.Length(s)); ok {
+			roads = append(roads, measuredRoad{l, s, mean - float64(l.usual), sd * sd})
 		}
 	}
+	m.cells[cell] = roads
+	return roads
+}
+
+// bound is the box about a cell, and a little more for what rounding does to
+// the middle of a stretch.
+func (m *measuredRoads) bound(cell [2]int) orb.Bound {
+	const more geo.Metres = 10
+	corner := func(dx, dy int, out geo.Metres) orb.Point {
+		return m.plane.From(geo.XY{X: float64(geo.Metres(cell[0]+dx)*alikeReach + out), Y: float64(geo.Metres(cell[1]+dy)*alikeReach + out)})
+	}
+	return orb.Bound{Min: corner(0, 0, -more), Max: corner(1, 1, more)}
 }
 
 func cellOf(p geo.XY) [2]int {
@@ -118,8 +153,7 @@ func (a *Assessor) alikeTo(st *site) *alike {
 		return &st.alike
 	}
 	st.alike = alike{known: true}
-	a.measured.once.Do(func() { a.measured.gather(a) })
-	if len(a.measured.cells) == 0 {
+	if !a.noted.Any(notes.Width) {
 		return &st.alike
 	}
 	l := likeness(a.net, a.profile, &a.table.spreads, a.measured.plane, st.stretch)
@@ -131,7 +165,7 @@ func (a *Assessor) alikeTo(st *site) *alike {
 	cell := cellOf(l.at)
 	for dx := -1; dx <= 1; dx++ {
 		for dy := -1; dy <= 1; dy++ {
-			in := a.measured.cells[[2]int{cell[0] + dx, cell[1] + dy}]
+			in := a.measured.in(a, [2]int{cell[0] + dx, cell[1] + dy})
 			for i := range in {
 				if rho := l.With(in[i].Likeness); rho > 0 && l.at.Sub(in[i].at).Norm() <= alikeReach {
 					near = append(near, candidate{&in[i], rho})

@@ -13,7 +13,7 @@ import (
 const bendReach geo.Metres = 30
 
 func readBend(a *Assessor, st *site, w window) answer {
-	degrees, _ := st.line.bend(max(w.from-bendReach, 0), min(w.to+bendReach, st.length))
+	degrees, _ := st.line().bend(max(w.from-bendReach, 0), min(w.to+bendReach, st.length))
 	return answer{mean: degrees, sd: a.table.spreads.BendDeg, evidence: Inferred, source: "from the mapped line, over 30 m"}
 }
 
@@ -21,7 +21,7 @@ func readBend(a *Assessor, st *site, w window) answer {
 // decides: hedges, parked cars and crests are not on the map.
 func readSight(a *Assessor, st *site, w window) answer {
 	sp := &a.table.spreads
-	d := st.line.sight(w.from, w.to, geo.Metres(sp.Corridor))
+	d := st.line().sight(w.from, w.to, geo.Metres(sp.Corridor))
 	x := answer{mean: float64(d), evidence: Inferred, source: "not blocked by the road's own line; hedges, parked cars and crests are not on the map"}
 	if d < farSight {
 		x.sd = sp.SightShare * float64(d)

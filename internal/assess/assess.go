@@ -2,7 +2,7 @@ package assess
 
 import (
 	"errors"
-	"math"
+	"slices"
 	"time"
 
 	"loopwright/internal/calendar"
@@ -19,7 +19,7 @@ type Assessor struct {
 	net        *roadnet.Network
 	profile    *country.Profile
 	table      *Table
-	needs      map[*Exercise][]Need // with the profile's distances filled in
+	needs      map[*Exercise]*asked
 	site       site
 	judging    judging
 	rows       []row
@@ -27,6 +27,9 @@ type Assessor struct {
 	when       time.Time       // zero where none is given
 	school     calendar.Answer // whether children come or go at that hour
 	rowsFor    *Exercise       // what rows holds for the loaded stretch, nil nothing
+	rowsAt     window          // the kerb that rows are of
+	asked      *asked          // of rowsFor
+	same       uint64          // its needs that don't vary along the stretch, a bit each
 	values     []float64
 	carParks   map[roadnet.StretchID][]roadnet.CarPark // filled when first asked for
 	quiet      *traffic.Quiet                          // nil where the index has none
@@ -37,7 +40,7 @@ type Assessor struct {
 
 // New makes an assessor.
 func New(n *roadnet.Network, p *country.Profile) *Assessor {
-	a := &Assessor{net: n, profile: p, noted: (*notes.View)(nil).At(notes.When{}), measured: &measuredRoads{}, table: standard(), needs: make(map[*Exercise][]Need)}
+	a := &Assessor{net: n, profile: p, noted: (*notes.View)(nil).At(notes.When{}), table: standard(), needs: make(map[*Exercise]*asked)}
 	if quiet, err := traffic.Of(n); err == nil {
 		a.quiet = quiet
 	} else if !errors.Is(err, traffic.ErrNotMeasured) {
@@ -57,7 +60,7 @@ func New(n *roadnet.Network, p *country.Profile) *Assessor {
 				}
 			}
 		}
-		a.needs[ex] = needs
+		a.needs[ex] = ask(needs)
 	}
 	return a
 }
@@ -74,7 +77,7 @@ func (a *Assessor) Fork() *Assessor {
 // at a time.
 func (a *Assessor) WithNotes(v *notes.View, when notes.When) *Assessor {
 	b := a.Fork()
-	b.noted, b.measured = v.At(when), &measuredRoads{}
+	b.noted, b.measured = v.At(when), measuredIn(a.net, v.At(when))
 	return b
 }
 
@@ -112,18 +115,33 @@ type Place struct {
 // be begun from, with its findings: none, one or two. A kerb where a learner's
 // car may not drive has none.
 func (a *Assessor) Places(ex *Exercise, s roadnet.StretchID) []Place {
-	return a.places(ex, s, true)
+	return a.places(ex, s, explained)
 }
 
 // Scan is Places without the findings, for looking through many stretches; At
 // gives the findings of a place at its Position.
 func (a *Assessor) Scan(ex *Exercise, s roadnet.StretchID) []Place {
-	return a.places(ex, s, false)
+	return a.places(ex, s, everything)
 }
 
-func (a *Assessor) places(ex *Exercise, s roadnet.StretchID, explain bool) []Place {
+// Promising is Scan for those who take nothing less than a likely place, which
+// most stretches are soon known not to have.
+func (a *Assessor) Promising(ex *Exercise, s roadnet.StretchID) []Place {
+	return slices.DeleteFunc(a.places(ex, s, promising), func(p Place) bool { return p.Verdict < Likely })
+}
+
+// wanted is which places of a stretch are asked for.
+type wanted uint8
+
+const (
+	everything wanted = iota
+	explained         // with findings
+	promising         // places that can't be likely may be left out
+)
+
+func (a *Assessor) places(ex *Exercise, s roadnet.StretchID, want wanted) []Place {
 	if ex.CarPark {
-		return a.inCarParks(ex, s, explain)
+		return a.inCarParks(ex, s, want == explained)
 	}
 	var out []Place
 	for _, forward := range [2]bool{true, false} {
@@ -131,13 +149,12 @@ func (a *Assessor) places(ex *Exercise, s roadnet.StretchID, explain bool) []Pla
 		if !a.net.Drivable(seg) {
 			continue
 		}
-		if out == nil {
-			a.load(s)
-			out = make([]Place, 0, 2)
-		}
+		a.load(s)
 		w := a.kerb(ex, forward)
-		best := a.slide(ex, w)
-		out = append(out, a.place(ex, seg, best, explain))
+		if want == promising && a.unlikely(ex, w) {
+			continue
+		}
+		out = append(out, a.place(ex, seg, a.slide(ex, w), want == explained))
 	}
 	return out
 }
@@ -195,122 +212,6 @@ func (a *Assessor) centred(ex *Exercise, w window, along geo.Metres) window {
 	return w
 }
 
-// row is one window's readings: each need's chance and evidence.
-type row struct {
-	w        window
-	chance   []float64
-	evidence []Evidence
-	product  float64 // of the chances: rises and falls with the chance of all
-	fit      float64 // the same without what is assumed
-}
-
-// slideStep is how far apart windows begin; on long stretches it grows so that
-// no more than mostWindows are tried. Our choice: a car length, and a hundred
-// windows tell a kilometre well enough.
-const (
-	slideStep   geo.Metres = 5
-	mostWindows int        = 100
-)
-
-// windows reads all windows of a kerb into a.rows, in order along the stretch.
-// What does not vary along a stretch of one piece is read once, and for the
-// second kerb only what has a side.
-func (a *Assessor) windows(ex *Exercise, kerb window) []row {
-	length := a.site.length
-	size := min(ex.Window, length)
-	count := min(int(math.Ceil(float64((length-size)/slideStep)))+1, mostWindows)
-	needs := a.needs[ex]
-	for len(a.rows) < count {
-		a.rows = append(a.rows, row{})
-	}
-	uniform := len(a.site.pieces) == 1
-	again := a.rowsFor == ex
-	a.rowsFor = ex
-	for i := range count {
-		r := &a.rows[i]
-		r.w = kerb
-		if count > 1 {
-			r.w.from = (length - size) * geo.Metres(i) / geo.Metres(count-1)
-		} else {
-			r.w.from = 0
-		}
-		r.w.to = r.w.from + size
-		if cap(r.chance) < len(needs) {
-			r.chance, r.evidence = make([]float64, len(needs)), make([]Evidence, len(needs))
-		}
-		r.chance, r.evidence = r.chance[:len(needs)], r.evidence[:len(needs)]
-		r.product, r.fit = 1, 1
-		for k := range needs {
-			need := &needs[k]
-			switch {
-			case need.corner:
-				r.chance[k], r.evidence[k] = 1, Inferred
-			case again && !need.sided:
-			case i > 0 && uniform && !a.site.differs(need):
-				r.chance[k], r.evidence[k] = a.rows[0].chance[k], a.rows[0].evidence[k]
-			default:
-				r.chance[k], r.evidence[k] = a.weigh(need, &a.site, r.w, a.read(need, r.w))
-			}
-			r.product *= r.chance[k]
-			if r.evidence[k] != Assumed && r.evidence[k] != EvidenceUnknown {
-				r.fit *= r.chance[k]
-			}
-		}
-	}
-	return a.rows[:count]
-}
-
-// slide finds the best window of a kerb: the greatest product of all chances,
-// then of the known ones; of equals the one nearest to the middle, then the
-// first that the car comes to.
-func (a *Assessor) slide(ex *Exercise, kerb window) window {
-	if ex.Corner {
-		return a.pastCorner(ex, kerb)
-	}
-	if a.hopeless(ex, kerb) {
-		return a.centred(ex, kerb, a.site.length/2)
-	}
-	rows := a.windows(ex, kerb)
-	off := func(r *row) float64 { return math.Abs(float64(r.w.from + r.w.to - a.site.length)) }
-	best := &rows[0]
-	for i := range rows[1:] {
-		r := &rows[i+1]
-		switch {
-		case r.product != best.product:
-			if r.product > best.product {
-				best = r
-			}
-		case r.fit != best.fit:
-			if r.fit > best.fit {
-				best = r
-			}
-		case off(r) < off(best)-1e-6 || off(r) < off(best)+1e-6 && !kerb.forward:
-			best = r
-		}
-	}
-	return best.w
-}
-
-// hopeless says whether something that is the same all along the stretch rules
-// it out, so that no window is better than another: most roads are settled so.
-func (a *Assessor) hopeless(ex *Exercise, kerb window) bool {
-	if len(a.site.pieces) > 1 {
-		return false
-	}
-	kerb.to = a.site.length
-	needs := a.needs[ex]
-	for k := range needs {
-		need := &needs[k]
-		if a.site.differs(need) {
-			continue
-		}
-		if p, e := a.weigh(need, &a.site, kerb, a.read(need, kerb)); p == 0 && e != EvidenceUnknown {
-			return true
-		}
-	}
-	return false
-}
-
 // place assesses one window.
 func (a *Assessor) place(ex *Exercise, seg roadnet.SegmentID, w window, explain bool) Place {
 	p := Place{Side: w.side, From: w.from, To: w.to, FacesBack: ex.FacesBack}
@@ -327,7 +228,7 @@ func (a *Assessor) place(ex *Exercise, seg roadnet.SegmentID, w window, explain 
 			p.After = c.after
 		}
 	}
-	needs := a.needs[ex]
+	needs := a.needs[ex].needs
 	a.judging.start(a.table)
 	if explain {
 		p.Findings = make([]Finding, 0, len(needs))

@@ -30,7 +30,7 @@ func BenchmarkScan(b *testing.B) {
 	b.Run("floor", func(b *testing.B) {
 		b.ReportAllocs()
 		for i := range b.N {
-			a.site.line.follow(n, roadnet.StretchID(i%n.NumStretches()))
+			a.site.drawn.follow(n, roadnet.StretchID(i%n.NumStretches()))
 		}
 	})
 	b.Run("scan", func(b *testing.B) {

@@ -13,13 +13,25 @@ import (
 // beside is what stands beside a stretch.
 type beside struct {
 	stops   []roadnet.Stop
+	homes   [2]float64 // on the left and right: those mapped, and those that the map is likely to lack
+	offRoad [2]int     // of these, how many have a drive or garage on the map
+	sites   sites
+	built   built
+}
+
+// sites are what draws people near a stretch.
+type sites struct {
+	looked  bool               // the rest is this stretch's
 	schools []roadnet.SiteNear // by distance from the stretch's middle
-	homes   [2]float64         // on the left and right: those mapped, and those that the map is likely to lack
-	offRoad [2]int             // of these, how many have a drive or garage on the map
-	space   float64            // share of the homes that have room for a car off the road, by their buildings
 	draws   bool               // a station, a hospital or shops near by
-	works   bool               // most of the buildings are for work, not for living
-	faces   [2][]face          // left and right, by the distance along
+}
+
+// built is what is built along a stretch.
+type built struct {
+	looked bool      // the rest is this stretch's
+	space  float64   // share of the homes that have room for a car off the road, by their buildings
+	works  bool      // most of the buildings are for work, not for living
+	faces  [2][]face // left and right, by the distance along
 }
 
 // face is a point of a building or a wall beside the road.
@@ -42,21 +54,34 @@ func (a *Assessor) loadBeside(st *site, s roadnet.StretchID) {
 		b.homes[i] = n.LikelyHomesOn(s, side)
 		b.offRoad[i] = n.DrivesOn(s, side) + n.GaragesOn(s, side)
 	}
-	middle, _ := n.At(roadnet.Position{Segment: s.Segment(true), Along: st.length / 2})
-	b.schools, b.draws = b.schools[:0], false
+	b.sites.looked, b.built.looked = false, false
+}
+
+// sites are looked for when first asked for.
+func (st *site) sites() *sites {
+	n, b := st.net, &st.beside.sites
+	if b.looked {
+		return b
+	}
+	*b = sites{looked: true}
 	if n.NumSites() > 0 {
+		middle, _ := n.At(roadnet.Position{Segment: st.stretch.Segment(true), Along: st.length / 2})
 		b.schools = n.SitesWithin(extract.SiteSchool, middle, schoolReach+st.length/2)
 		b.draws = len(n.SitesWithin(extract.SiteStation, middle, drawReach)) > 0 ||
 			len(n.SitesWithin(extract.SiteHospital, middle, drawReach)) > 0 ||
 			len(n.SitesWithin(extract.SiteShop, middle, shopReach)) >= fewestShops
 	}
-	a.loadBuildings(st, s)
+	return b
 }
 
-// loadBuildings takes the faces of buildings and walls along the stretch, and
-// what kinds of homes they are, weighed by their size.
-func (a *Assessor) loadBuildings(st *site, s roadnet.StretchID) {
-	b := &st.beside
+// built takes, when first asked, the faces of buildings and walls along the
+// stretch, and what kinds of homes they are, weighed by their size.
+func (a *Assessor) built(st *site) *built {
+	b, s := &st.beside.built, st.stretch
+	if b.looked {
+		return b
+	}
+	b.looked = true
 	b.faces = [2][]face{b.faces[0][:0], b.faces[1][:0]}
 	var line geo.Polyline
 	plane := geo.PlaneAt(a.net.NodeAt(a.net.Tail(s.Segment(true))))
@@ -102,11 +127,12 @@ func (a *Assessor) loadBuildings(st *site, s roadnet.StretchID) {
 		b.addFaces(plane, line, x.LonE7, x.LatE7)
 		return true
 	})
+	return b
 }
 
 // addFaces adds the points of an outline that lie near the road, at most 4 m
 // apart, and gives the outline's greatest extent.
-func (b *beside) addFaces(plane geo.Plane, line geo.Polyline, lon, lat []int32) geo.Metres {
+func (b *built) addFaces(plane geo.Plane, line geo.Polyline, lon, lat []int32) geo.Metres {
 	var last, low, high geo.XY
 	off := geo.Metres(0) // at least as far the next point lies from being near enough
 	for i := range lon {
@@ -148,7 +174,7 @@ func (b *beside) addFaces(plane geo.Plane, line geo.Polyline, lon, lat []int32) 
 
 // between is how far apart the nearest buildings or walls on both sides stand
 // in a window; false where a side has none.
-func (b *beside) between(w window) (geo.Metres, bool) {
+func (b *built) between(w window) (geo.Metres, bool) {
 	sum := geo.Metres(0)
 	for _, faces := range b.faces {
 		nearest := geo.Metres(math.Inf(1))
@@ -171,7 +197,7 @@ func (a *Assessor) fullness(st *site, side int) (mean, sd float64, ok bool) {
 		return 0, 0, false
 	}
 	homes := b.homes[side]
-	without := max(homes*(1-b.space), 0)
+	without := max(homes*(1-a.built(st).space), 0)
 	if known := float64(b.offRoad[side]); known > homes-without {
 		without = max(homes-known, 0)
 	}
@@ -179,7 +205,7 @@ func (a *Assessor) fullness(st *site, side int) (mean, sd float64, ok bool) {
 	cars := sp.CarsPerHome * atHome * (without + sp.SpaceUnused*(homes-without))
 	room := max(float64(st.length), 20)
 	mean = min(cars*sp.CarKerb/room, 1)
-	if b.draws {
+	if st.sites().draws {
 		mean = min(mean+sp.Visitors*visiting, 1)
 	}
 	return mean, sp.FullnessLeast + sp.FullnessShare*mean, true
@@ -210,7 +236,7 @@ func readSchool(a *Assessor, st *site, w window) answer {
 	nearest := math.Inf(1)
 	off := math.Abs(float64((w.from+w.to)/2 - st.length/2)) // of the window from where schools were looked for
 	name := ""
-	for _, s := range st.beside.schools {
+	for _, s := range st.sites().schools {
 		d := s.Away
 		if s.HasGate {
 			d = s.Gate

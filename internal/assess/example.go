@@ -50,25 +50,19 @@ func (a *Assessor) Examples(ex *Exercise, seg roadnet.SegmentID) []Example {
 		return nil
 	}
 	rows := a.windows(ex, a.kerb(ex, seg.Forward()))
-	if !seg.Forward() {
-		slices.Reverse(rows)
-		a.rowsFor = nil
-	}
 	var out []Example
-	needs := a.needs[ex]
-	for k := range needs {
-		if !needs[k].Seen() {
-			continue
-		}
-		part, ok := a.clearest(rows, shortest, longest, func(r *row) float64 { return a.failing(ex, r, k) })
-		if ok && part.clarity > 0 {
-			out = append(out, a.example(ex, seg, needs[k].Criterion, needs[k].Card, part))
+	for k := range a.asked.needs {
+		if need := &a.asked.needs[k]; need.Seen() && !a.vain(k) {
+			part, ok := a.clearest(rows, seg.Forward(), shortest, longest, func(i int) float64 { return a.failing(i, k) })
+			if ok && part.clarity > 0 {
+				out = append(out, a.example(ex, seg, need.Criterion, need.Card, part))
+			}
 		}
 	}
 	if ex.Corner && a.place(ex, seg, a.pastCorner(ex, a.kerb(ex, seg.Forward())), false).Verdict < Likely {
 		return clearestFirst(out) // a road without its corner would not do
 	}
-	if part, ok := a.clearest(rows, shortest, longest, func(r *row) float64 { return a.suiting(ex, r) }); ok {
+	if part, ok := a.clearest(rows, seg.Forward(), shortest, longest, a.suiting); ok {
 		if e := a.example(ex, seg, Suits, "would do", part); e.Verdict >= Likely {
 			out = append(out, e)
 		}
@@ -98,30 +92,63 @@ func (a *Assessor) exampleLengths(seg roadnet.SegmentID) (shortest, longest geo.
 	return geo.Metres(max(rules.Least, rules.LeastS*float64(v))), geo.Metres(max(rules.Least, rules.MostS*float64(v)))
 }
 
-// failing is how plainly a window fails need k and nothing else, 0 to 1.
-func (a *Assessor) failing(ex *Exercise, r *row, k int) float64 {
-	needs := a.needs[ex]
-	if r.evidence[k] == Assumed || r.evidence[k] == EvidenceUnknown || r.chance[k] >= a.table.UnsuitableBelow {
+// vain says whether need k, or another one beside it, is the same all along the
+// stretch so that no window fails k and nothing else.
+func (a *Assessor) vain(k int) bool {
+	if a.same&(1<<k) != 0 && !a.fails(0, k) {
+		return true
+	}
+	for _, q := range a.asked.cheapFirst {
+		if a.same&(1<<q) != 0 && a.besides(0, k, q) < a.table.examples.Rest {
+			return true
+		}
+	}
+	return false
+}
+
+// fails says whether need k fails at the i-th window for a reason to show.
+func (a *Assessor) fails(i, k int) bool {
+	chance, evidence := a.weighed(i, k)
+	switch criterion := a.asked.needs[k].Criterion; {
+	case !known(evidence) || chance >= a.table.UnsuitableBelow:
+		return false
+	case criterion == "clear-width" && evidence == Inferred:
+		return false // a count of lanes is how a mapper saw it, not a width
+	case criterion == "parked" && evidence != Measured:
+		return false // that cars may stand there is no proof that they do
+	}
+	return true
+}
+
+// besides is the chance of need q at the i-th window as far as it speaks against
+// taking need k for the one reason: 1 where it is the same reason, or assumed.
+func (a *Assessor) besides(i, k, q int) float64 {
+	needs := a.asked.needs
+	if q == k || needs[q].group >= 0 && needs[q].group == needs[k].group {
+		return 1
+	}
+	chance, evidence := a.weighed(i, q)
+	if evidence == Assumed {
+		return 1
+	}
+	return chance
+}
+
+// failing is how plainly the i-th window fails need k and nothing else, 0 to 1.
+func (a *Assessor) failing(i, k int) float64 {
+	if !a.fails(i, k) {
 		return 0
 	}
-	if needs[k].Criterion == "clear-width" && r.evidence[k] == Inferred {
-		return 0 // a count of lanes is how a mapper saw it, not a width
-	}
-	if needs[k].Criterion == "parked" && r.evidence[k] != Measured {
-		return 0 // that cars may stand there is no proof that they do
-	}
-	rest := 1.0
-	for q := range needs {
-		same := q == k || needs[q].group >= 0 && needs[q].group == needs[k].group
-		if same || r.evidence[q] == Assumed {
-			continue
-		}
-		if r.chance[q] < a.table.examples.Rest {
+	for _, q := range a.asked.cheapFirst {
+		if a.besides(i, k, q) < a.table.examples.Rest {
 			return 0
 		}
-		rest *= r.chance[q]
 	}
-	return rest * a.plainness(&needs[k], r.w)
+	rest := 1.0
+	for q := range a.asked.needs {
+		rest *= a.besides(i, k, q)
+	}
+	return rest * a.plainness(&a.asked.needs[k], a.rows[i].w)
 }
 
 // plainness is how plainly a failure shows: by the table's word, or from 0.3
@@ -143,18 +170,19 @@ func (a *Assessor) plainness(need *Need, w window) float64 {
 	return 0.3 + 0.7*min(max((x.mean-none)/(plain-none), 0), 1)
 }
 
-// suiting is how well a window would do, by what is known first and by all that
-// matters second; 0 where it is less than likely.
-func (a *Assessor) suiting(ex *Exercise, r *row) float64 {
-	for k := range r.chance {
-		if r.evidence[k] == EvidenceUnknown {
+// suiting is how well the i-th window would do, by what is known first and by
+// all that matters second; 0 where it is less than likely.
+func (a *Assessor) suiting(i int) float64 {
+	for _, k := range a.asked.cheapFirst {
+		if chance, evidence := a.weighed(i, k); evidence == EvidenceUnknown || evidence != Assumed && chance < a.table.SuitableFrom {
 			return 0
 		}
 	}
-	if r.fit < a.table.SuitableFrom {
+	product, fit := a.products(i)
+	if fit < a.table.SuitableFrom {
 		return 0
 	}
-	return r.fit * (0.6 + 0.4*r.product)
+	return fit * (0.6 + 0.4*product)
 }
 
 // part is a run of windows as a part of a segment, along the stretch.
@@ -166,12 +194,19 @@ type part struct {
 
 // clearest finds the part of the windows with the greatest mean clearness, from
 // shortest to longest, over at least the table's share of whose windows it is
-// above 0. The windows stand in order, along the stretch or back.
-func (a *Assessor) clearest(rows []row, shortest, longest geo.Metres, clear func(*row) float64) (part, bool) {
+// above 0. The windows are taken as the car comes to them, forward along the
+// stretch or back.
+func (a *Assessor) clearest(rows []row, forward bool, shortest, longest geo.Metres, clear func(i int) float64) (part, bool) {
+	nth := func(i int) int {
+		if forward {
+			return i
+		}
+		return len(rows) - 1 - i
+	}
 	values := a.values[:0]
 	any := false
 	for i := range rows {
-		v := clear(&rows[i])
+		v := clear(nth(i))
 		any = any || v > 0
 		values = append(values, v)
 	}
@@ -182,7 +217,7 @@ func (a *Assessor) clearest(rows []row, shortest, longest geo.Metres, clear func
 	size := rows[0].w.to - rows[0].w.from
 	step := geo.Metres(0)
 	if len(rows) > 1 {
-		step = geo.Metres(math.Abs(float64(rows[1].w.from - rows[0].w.from)))
+		step = geo.Metres(math.Abs(float64(rows[nth(1)].w.from - rows[nth(0)].w.from)))
 	}
 	// Parts of n windows are size + (n−1) step long. Growing past what is needed
 	// is worth it only while the clearness holds.
@@ -213,11 +248,8 @@ func (a *Assessor) clearest(rows []row, shortest, longest geo.Metres, clear func
 			// per window settles it without outweighing a clearer one.
 			clarity := sum / float64(n) * (1 - 0.2/float64(n+1))
 			if clarity > best.clarity+1e-12 {
-				p := part{rows[i].w.from, rows[j].w.to, clarity, rows[top].w}
-				if step > 0 && rows[0].w.from > rows[len(rows)-1].w.from {
-					p.from, p.to = rows[j].w.from, rows[i].w.to
-				}
-				best, found = p, true
+				first, last := &rows[min(nth(i), nth(j))], &rows[max(nth(i), nth(j))]
+				best, found = part{first.w.from, last.w.to, clarity, rows[nth(top)].w}, true
 			}
 		}
 	}

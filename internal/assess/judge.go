@@ -38,6 +38,7 @@ type judging struct {
 	table    *Table
 	all, fit []chances    // by group
 	alone    [2][]float64 // of the criteria in no group, all and fit
+	none     [2]bool      // some chance is 0, and with it that of all; of all and fit
 	unknown  bool
 }
 
@@ -52,7 +53,7 @@ func (c *chances) add(p float64) {
 }
 
 func (j *judging) start(t *Table) {
-	j.table, j.unknown = t, false
+	j.table, j.unknown, j.none = t, false, [2]bool{}
 	j.alone[0], j.alone[1] = j.alone[0][:0], j.alone[1][:0]
 	if len(j.all) != len(t.Groups) {
 		j.all, j.fit = make([]chances, len(t.Groups)), make([]chances, len(t.Groups))
@@ -70,6 +71,7 @@ func (j *judging) add(need *Need, p float64, e Evidence) {
 	if e == EvidenceUnknown {
 		j.unknown = true
 	}
+	j.none[0], j.none[1] = j.none[0] || p == 0, j.none[1] || fit == 0
 	if need.group < 0 {
 		j.alone[0] = append(j.alone[0], p)
 		j.alone[1] = append(j.alone[1], fit)
@@ -80,11 +82,12 @@ func (j *judging) add(need *Need, p float64, e Evidence) {
 }
 
 func (j *judging) verdict() (v Verdict, chance, mapFit float64) {
-	for i, g := range j.table.Groups {
-		j.alone[0] = append(j.alone[0], together(j.all[i].p[:j.all[i].n], g.Correlation))
-		j.alone[1] = append(j.alone[1], together(j.fit[i].p[:j.fit[i].n], g.Correlation))
+	if !j.none[0] {
+		chance = j.drawn(0, j.all)
 	}
-	chance, mapFit = rounded(throughout(j.alone[0], j.table.Strictness)), rounded(throughout(j.alone[1], j.table.Strictness))
+	if !j.none[1] {
+		mapFit = j.drawn(1, j.fit)
+	}
 	switch {
 	case mapFit < j.table.UnsuitableBelow:
 		v = Unsuitable
@@ -98,6 +101,16 @@ func (j *judging) verdict() (v Verdict, chance, mapFit float64) {
 		v = Possible
 	}
 	return v, chance, mapFit
+}
+
+// drawn is the chance that all hold, by their groups.
+func (j *judging) drawn(which int, groups []chances) float64 {
+	alone := j.alone[which]
+	for i, g := range j.table.Groups {
+		alone = append(alone, together(groups[i].p[:groups[i].n], g.Correlation))
+	}
+	j.alone[which] = alone
+	return rounded(throughout(alone, j.table.Strictness))
 }
 
 // rounded keeps four decimals: what is judged is what the file says.

@@ -21,21 +21,21 @@ func (st *site) differs(need *Need) bool {
 		return need.varies
 	}
 	for _, k := range need.heeds {
-		if len(st.noted.Of(k)) > 0 {
+		if st.noted.Has(k) {
 			return true
 		}
 	}
-	return len(st.noted.Of(notes.Suits)) > 0
+	return st.noted.Has(notes.Suits)
 }
 
 // read reads a criterion: as noted, else as the map has it.
 func (a *Assessor) read(need *Need, w window) answer {
-	x := need.read(a, &a.site, w)
-	if a.site.noted.None() || x.skip && need.Criterion != "noted" {
-		return x
+	if a.site.noted.None() {
+		return need.read(a, &a.site, w)
 	}
-	if len(need.heeds) > 0 {
-		x = a.heed(need, w, x)
+	x, ok := a.heed(need, w)
+	if !ok {
+		x = need.read(a, &a.site, w)
 	}
 	if !x.skip && x.evidence != Mapped && !ofTheHour[need.Criterion] {
 		if chance, ok := a.site.noted.BySight(need.exercise, w.from, w.to); ok && chance > 0.5 {
@@ -45,28 +45,30 @@ func (a *Assessor) read(need *Need, w window) answer {
 	return x
 }
 
-// heed gives what notes say of a criterion; x, the map's answer, where they say
-// nothing.
-func (a *Assessor) heed(need *Need, w window, x answer) answer {
+// heed gives what notes say of a criterion, false where they say nothing.
+func (a *Assessor) heed(need *Need, w window) (answer, bool) {
+	if len(need.heeds) == 0 {
+		return answer{}, false
+	}
 	noted := a.site.noted
-	number := func(kind notes.Kind, mean, sd float64, ok bool) answer {
-		if !ok {
-			return x
-		}
-		return answer{mean: mean, sd: sd, evidence: Measured, noted: kind}
+	number := func(kind notes.Kind, mean, sd float64, ok bool) (answer, bool) {
+		return answer{mean: mean, sd: sd, evidence: Measured, noted: kind}, ok
 	}
 	switch need.Criterion {
 	case "clear-width":
 		mean, sd, ok := noted.Width(w.from, w.to)
+		if !ok {
+			return answer{}, false
+		}
 		taken := a.takenIn(w)
-		width := number(notes.Width, max(mean-taken, 0), sd, ok)
-		if ok && taken > 0 {
+		width, _ := number(notes.Width, max(mean-taken, 0), sd, true)
+		if taken > 0 {
 			width.source = ", less the cars that the parking tags put on the carriageway"
 		}
-		if ok && a.lessLikelyCars(&a.site, w, &width) > 0.2 {
+		if a.lessLikelyCars(&a.site, w, &width) > 0.2 {
 			width.source, width.evidence = likelyCars, Inferred
 		}
-		return width
+		return width, true
 	case "gradient":
 		mean, sd, ok := noted.Gradient(w.from, w.to)
 		return number(notes.Gradient, mean, sd, ok)
@@ -75,33 +77,33 @@ func (a *Assessor) heed(need *Need, w window, x answer) answer {
 		return number(notes.Sight, mean, sd, ok)
 	case "surface":
 		if word, ok := noted.Surface(w.from, w.to); ok {
-			return answer{word: word.String(), evidence: Measured, noted: notes.Surface}
+			return answer{word: word.String(), evidence: Measured, noted: notes.Surface}, true
 		}
 	case "quiet":
 		if word, ok := noted.Traffic(); ok {
-			return answer{word: trafficSeen[word], evidence: Measured, noted: notes.Traffic}
+			return answer{word: trafficSeen[word], evidence: Measured, noted: notes.Traffic}, true
 		}
 	case "kerb":
 		for _, word := range [...]notes.Word{notes.NoStopping, notes.NoParking} {
 			if noted.Barred(word, w.side, w.from, w.to) {
-				return answer{word: word.String(), evidence: Measured, noted: notes.Restriction}
+				return answer{word: word.String(), evidence: Measured, noted: notes.Restriction}, true
 			}
 		}
 	case "access":
 		if noted.Barred(notes.Private, roadnet.Both, w.from, w.to) {
-			return answer{word: "private", evidence: Measured, noted: notes.Restriction}
+			return answer{word: "private", evidence: Measured, noted: notes.Restriction}, true
 		}
 	case "parked":
-		return a.heedParked(need, w, x)
+		return a.heedParked(need, w)
 	case "noted":
 		if rest, by := noted.Rests(w.from, w.to); rest > notes.Free {
-			return answer{word: rest.String(), evidence: Measured, by: by}
+			return answer{word: rest.String(), evidence: Measured, by: by}, true
 		}
 		if chance, ok := noted.BySight(need.exercise, w.from, w.to); ok && chance < 0.5 {
-			return answer{word: "does not suit", evidence: Measured, noted: notes.Suits}
+			return answer{word: "does not suit", evidence: Measured, noted: notes.Suits}, true
 		}
 	}
-	return x
+	return answer{}, false
 }
 
 // trafficSeen are the words of the table for the traffic that was noted.
@@ -116,11 +118,12 @@ func (a *Assessor) takenIn(w window) float64 {
 
 // heedParked mixes what was seen of parked cars, each by how like its hour and
 // weekday are, with what the map lets one expect.
-func (a *Assessor) heedParked(need *Need, w window, x answer) answer {
+func (a *Assessor) heedParked(need *Need, w window) (answer, bool) {
 	cars, ok := a.site.noted.Parked(w.from, w.to)
 	if !ok {
-		return x
+		return answer{}, false
 	}
+	x := need.read(a, &a.site, w)
 	byMap, _ := a.weigh(need, &a.site, w, x)
 	free, one, both := need.Words["none"], need.Words["one side"], need.Words["both sides"]
 	sum, all := byMap*cars.Map, cars.Map
@@ -139,9 +142,9 @@ func (a *Assessor) heedParked(need *Need, w window, x answer) answer {
 		// Of another time of the week: the map weighs more, so it says what is
 		// likely, and the notes shift only the chance.
 		x.fixed, x.hasFixed, x.hasFull, x.missing = sum/all, true, false, false
-		return x
+		return x, true
 	}
-	return answer{fixed: sum / all, hasFixed: true, word: word, evidence: Measured, noted: notes.Parked}
+	return answer{fixed: sum / all, hasFixed: true, word: word, evidence: Measured, noted: notes.Parked}, true
 }
 
 // readNoted judges nothing: the map holds nothing against a place that an

@@ -341,7 +341,7 @@ func TestBendIsGeos(t *testing.T) {
 		st.load(n, 0)
 		line := n.Line(0)
 		want := geo.PlaneAt(line[len(line)/2]).Line(line).SharpestBend()
-		got, at := st.line.bend(0, st.length)
+		got, at := st.line().bend(0, st.length)
 		if math.Abs(got-math.Abs(want.Change.Degrees())) > 0.02 || math.Abs(float64(at-want.Along)) > 0.5 {
 			t.Errorf("seed 5,8: bend = %.3f° at %.1f, geo says %.3f° at %.1f", got, at, want.Change.Degrees(), want.Along)
 		}
@@ -365,7 +365,7 @@ func TestSightOnCurves(t *testing.T) {
 		var st site
 		st.load(net, 0)
 		const corridor = 4.5
-		got := st.line.sight(st.length/2, st.length/2, corridor)
+		got := st.line().sight(st.length/2, st.length/2, corridor)
 		want := radius / 28.65 * math.Acos(1-corridor/radius) * 180 / math.Pi
 		if math.Abs(float64(got)-want) > 0.03*want+float64(geo.BendStep) && want < float64(farSight) {
 			t.Errorf("radius %v m: sight %.1f m, want %.1f m", radius, got, want)
@@ -377,7 +377,7 @@ func TestSightOnCurves(t *testing.T) {
 	net := roadnettest.Parse(t, ladder+"A-B Mill Lane")
 	var st site
 	st.load(net, roadnettest.Segment(t, net, "A>B").Stretch())
-	if got := st.line.sight(100, 125, 4.5); got != farSight {
+	if got := st.line().sight(100, 125, 4.5); got != farSight {
 		t.Errorf("a straight street has %v m of sight, want %v", got, farSight)
 	}
 }
@@ -397,7 +397,7 @@ func TestLineGoesOnBeyondJunctions(t *testing.T) {
 	n := roadnettest.Parse(t, text)
 	var st site
 	st.load(n, roadnettest.Segment(t, n, "A>C").Stretch())
-	if got := st.line.sight(110, 135, 4.5); got > 70 {
+	if got := st.line().sight(110, 135, 4.5); got > 70 {
 		t.Errorf("sight %v m from 25 m before a junction with a bend behind it", got)
 	}
 }

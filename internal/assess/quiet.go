@@ -10,7 +10,7 @@ import (
 // and by whether the road leads anywhere.
 func readQuiet(a *Assessor, st *site, w window) answer {
 	if a.quiet != nil {
-		if x, ok := quietByTraffic(a.quiet.At(st.stretch), &st.beside); ok {
+		if x, ok := a.quietByTraffic(st, a.quiet.At(st.stretch)); ok {
 			return x
 		}
 	}
@@ -47,12 +47,12 @@ func readQuiet(a *Assessor, st *site, w window) answer {
 }
 
 // quietByTraffic takes a measured row; false where the row says nothing.
-func quietByTraffic(r traffic.Row, b *beside) (answer, bool) {
+func (a *Assessor) quietByTraffic(st *site, r traffic.Row) (answer, bool) {
 	x := answer{evidence: Inferred, source: "from how the roads hang together"}
 	switch r.Band {
 	case traffic.Own:
 		x.word = "own traffic"
-		if b.works || b.draws {
+		if a.built(st).works || st.sites().draws {
 			x = answer{word: "works traffic", evidence: Assumed, source: "one way in, but works, shops, a station or a hospital draw traffic: look on the day"}
 		}
 	case traffic.Light:

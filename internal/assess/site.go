@@ -13,8 +13,10 @@ import (
 )
 
 // site is what the criteria read of one stretch, gathered once for all its
-// windows. Distances are along the stretch, forward.
+// windows; what takes long, when it is first asked for. Distances are along the
+// stretch, forward.
 type site struct {
+	net     *roadnet.Network
 	stretch roadnet.StretchID
 	length  geo.Metres
 	pieces  []roadnet.Piece
@@ -23,7 +25,8 @@ type site struct {
 	// beyond is how far past the start and the end the next junction is: 0
 	// where the stretch ends at one, infinite where none is near.
 	beyond     [2]geo.Metres
-	line       line
+	followed   bool // drawn is this stretch's line
+	drawn      line
 	homes      [2]bool // a residential road meets the start, the end
 	inCore     bool
 	heights    elevation.Profile
@@ -47,7 +50,7 @@ type window struct {
 const farJunction geo.Metres = 500
 
 func (st *site) load(n *roadnet.Network, s roadnet.StretchID) {
-	st.stretch, st.length = s, n.Length(s)
+	st.net, st.stretch, st.length, st.followed = n, s, n.Length(s), false
 	st.pieces, st.mouths = n.Pieces(s), n.Mouths(s)
 	st.inCore, st.nearRim = n.InCore(s), n.NearRim(s)
 	forward := s.Segment(true)
@@ -65,7 +68,15 @@ func (st *site) load(n *roadnet.Network, s roadnet.StretchID) {
 		}
 	}
 	st.heights, st.hasHeights = n.Profile(s)
-	st.line.follow(n, s)
+}
+
+// line is the stretch's line as a driver sees it.
+func (st *site) line() *line {
+	if !st.followed {
+		st.followed = true
+		st.drawn.follow(st.net, st.stretch)
+	}
+	return &st.drawn
 }
 
 // toJunction is how far beyond a node, on the road that goes on from stretch s,

@@ -21,7 +21,7 @@ func readWidth(a *Assessor, st *site, w window) answer {
 		return worst
 	}
 	sp := &a.table.spreads
-	if d, ok := st.beside.between(w); ok {
+	if d, ok := a.built(st).between(w); ok {
 		if most := float64(d) - sp.FacesLess; most < worst.mean+worst.sd {
 			low := min(worst.mean-worst.sd, most)
 			worst.mean, worst.sd = max((low+most)/2, 0), max((most-low)/2, sp.WidthCarriageway)

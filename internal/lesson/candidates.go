@@ -149,8 +149,8 @@ func (pl *planner) look(assessor *assess.Assessor, r reach, places bool) look {
 	if !places || stretch == pl.pickUp().Segment.Stretch() || stretch == pl.dropOff().Segment.Stretch() {
 		return l // nobody practises in front of the client's own house
 	}
-	for _, p := range assessor.Scan(pl.ex, stretch) {
-		if (p.Verdict == assess.Suitable || p.Verdict == assess.Likely) && p.Side == sideFor(pl.ex, pl.p) && !(pl.dark && pl.unlit(&p)) {
+	for _, p := range assessor.Promising(pl.ex, stretch) {
+		if p.Side == sideFor(pl.ex, pl.p) && !(pl.dark && pl.unlit(&p)) {
 			l.places = append(l.places, practice{Place: p})
 		}
 	}

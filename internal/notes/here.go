@@ -2,6 +2,7 @@ package notes
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"loopwright/internal/calendar"
@@ -18,24 +19,60 @@ type When struct {
 // Here is what is noted of one stretch, at the time asked about. Distances are
 // along the stretch; a window goes from one to another.
 type Here struct {
-	view   *View
-	placed []Placed // by kind, then along the stretch
-	from   [kindCount + 1]int
-	road   []Placed // Complaint and Never elsewhere on the same road
+	moment    *Moment
+	spots     []spot
+	elsewhere []int32             // Complaint and Never elsewhere on the same road, into the view's spots
+	from      [kindCount + 1]int  // where each kind begins in placed
+	unpacked  [kindCount + 1]bool // by kind; the last of all is elsewhere
+	placed    []Placed            // by kind, then along the stretch
+	road      []Placed            // of elsewhere
 }
 
 // None says whether nothing is noted.
-func (h *Here) None() bool { return len(h.placed) == 0 && len(h.road) == 0 }
+func (h *Here) None() bool { return len(h.spots) == 0 && len(h.elsewhere) == 0 }
+
+// Has says whether a note of a kind lies on the stretch.
+func (h *Here) Has(k Kind) bool { return h.from[k] < h.from[k+1] }
 
 // Notes are those on the stretch itself, by kind and along it.
-func (h *Here) Notes() []Placed { return h.placed }
+func (h *Here) Notes() []Placed {
+	for k := range kindCount {
+		h.Of(k)
+	}
+	return h.placed
+}
 
 // Road are the complaints, and the places never to use again, elsewhere on the
 // same road.
-func (h *Here) Road() []Placed { return h.road }
+func (h *Here) Road() []Placed {
+	if !h.unpacked[kindCount] {
+		h.unpacked[kindCount] = true
+		h.road = slices.Grow(h.road, len(h.elsewhere))[:len(h.elsewhere)]
+		for to, i := range h.elsewhere {
+			h.moment.place(&h.road[to], &h.moment.view.spots[i])
+		}
+	}
+	return h.road
+}
 
 // Of are the notes of one kind on the stretch, along it.
-func (h *Here) Of(k Kind) []Placed { return h.placed[h.from[k]:h.from[k+1]] }
+func (h *Here) Of(k Kind) []Placed {
+	of := h.placed[h.from[k]:h.from[k+1]]
+	if !h.unpacked[k] {
+		h.unpacked[k] = true
+		to := 0
+		for i := range h.spots {
+			if h.spots[i].kind == k {
+				h.moment.place(&of[to], &h.spots[i])
+				to++
+			}
+		}
+	}
+	return of
+}
+
+// table is what the notes are worth.
+func (h *Here) table() *table { return h.moment.view.table }
 
 // away is how far a note lies from a window, in metres.
 func (p *Placed) away(from, to geo.Metres) float64 {
@@ -48,7 +85,7 @@ func (h *Here) Width(from, to geo.Metres) (mean, sd float64, ok bool) {
 	var c combined
 	all := h.Of(Width)
 	for i := range all {
-		p, t := &all[i], h.view.table
+		p, t := &all[i], h.table()
 		if away := p.away(from, to); away <= t.WidthReach {
 			drift := t.WidthDrift * away / 100
 			c.add(float64(p.Metres), p.weight+drift*drift)
@@ -62,7 +99,7 @@ func (h *Here) Gradient(from, to geo.Metres) (mean, sd float64, ok bool) {
 	var c combined
 	all := h.Of(Gradient)
 	for i := range all {
-		p, t := &all[i], h.view.table
+		p, t := &all[i], h.table()
 		if p.away(from, to) > t.FeltReach {
 			continue
 		}
@@ -83,7 +120,7 @@ func (h *Here) Sight(from, to geo.Metres) (mean, sd float64, ok bool) {
 	mean = math.Inf(1)
 	all := h.Of(Sight)
 	for i := range all {
-		p, t := &all[i], h.view.table
+		p, t := &all[i], h.table()
 		if p.away(from, to) > t.FeltReach {
 			continue
 		}
@@ -104,7 +141,7 @@ func (h *Here) Surface(from, to geo.Metres) (Word, bool) {
 	all := h.Of(Surface)
 	for i := range all {
 		p := &all[i]
-		if p.Word != WordUnknown && p.away(from, to) <= h.view.table.FeltReach && (last == nil || p.later(last)) {
+		if p.Word != WordUnknown && p.away(from, to) <= h.table().FeltReach && (last == nil || p.later(last)) {
 			last = p
 		}
 	}
@@ -121,7 +158,7 @@ func (h *Here) Traffic() (Word, bool) {
 	all := h.Of(Traffic)
 	for i := range all {
 		p := &all[i]
-		if p.Word != WordUnknown && p.weight >= h.view.table.ParkedNoTime/2 && (best == nil || p.weight > best.weight || p.weight == best.weight && p.later(best)) {
+		if p.Word != WordUnknown && p.weight >= h.table().ParkedNoTime/2 && (best == nil || p.weight > best.weight || p.weight == best.weight && p.later(best)) {
 			best = p
 		}
 	}
@@ -137,7 +174,7 @@ func (h *Here) Barred(w Word, side roadnet.Side, from, to geo.Metres) bool {
 	all := h.Of(Restriction)
 	for i := range all {
 		p := &all[i]
-		if p.Word == w && !p.off && (side == roadnet.Both || p.Side == side) && p.away(from, to) <= h.view.table.FeltReach {
+		if p.Word == w && !p.off && (side == roadnet.Both || p.Side == side) && p.away(from, to) <= h.table().FeltReach {
 			return true
 		}
 	}
@@ -157,7 +194,7 @@ func (h *Here) Parked(from, to geo.Metres) (c Cars, ok bool) {
 	all := h.Of(Parked)
 	for i := range all {
 		p := &all[i]
-		if p.away(from, to) > h.view.table.ParkedReach {
+		if p.away(from, to) > h.table().ParkedReach {
 			continue
 		}
 		switch p.Word {
@@ -172,7 +209,7 @@ func (h *Here) Parked(from, to geo.Metres) (c Cars, ok bool) {
 		default:
 			continue
 		}
-		c.Map, ok = h.view.table.ParkedMap, true
+		c.Map, ok = h.table().ParkedMap, true
 	}
 	return c, ok
 }
@@ -185,7 +222,7 @@ func (h *Here) BySight(exercise string, from, to geo.Metres) (chance float64, ok
 	all := h.Of(Suits)
 	for i := range all {
 		p := &all[i]
-		if p.Exercise != exercise || p.away(from, to) > h.view.table.FeltReach {
+		if p.Exercise != exercise || p.away(from, to) > h.table().FeltReach {
 			continue
 		}
 		sum += p.weight
@@ -196,7 +233,7 @@ func (h *Here) BySight(exercise string, from, to geo.Metres) (chance float64, ok
 	if sum == 0 {
 		return 0, false
 	}
-	return h.view.table.SuitsSure * yes / sum, true
+	return h.table().SuitsSure * yes / sum, true
 }
 
 // combined gathers readings by the inverse of their variances.

@@ -31,8 +31,9 @@ const (
 type spot struct {
 	note    packed
 	stretch roadnet.StretchID
-	along   geo.Metres   // from the stretch's start
+	kind    Kind         // of the note, at hand
 	side    roadnet.Side // of the stretch, looking forward
+	along   geo.Metres   // from the stretch's start
 }
 
 // order is lay's; the cheaper comparisons spare the dearer ones.
@@ -73,7 +74,7 @@ func lay(n *roadnet.Network, all []packed) (spots []spot, rest []packed) {
 			astray = append(astray, note)
 			continue
 		}
-		byWay = append(byWay, spot{note: note, stretch: s, along: along})
+		byWay = append(byWay, spot{note: note, kind: note.kind(), stretch: s, along: along})
 		count[s+1]++
 	}
 	for s := range n.NumStretches() {
@@ -181,7 +182,7 @@ func nearest(n *roadnet.Network, note packed, within geo.Metres, fit geo.Radians
 			if turned(runs, heading) > fit {
 				continue
 			}
-			best = spot{note: note, stretch: s, along: min((from+along)*scale, n.Length(s)), side: sideBy(note, runs)}
+			best = spot{note: note, kind: note.kind(), stretch: s, along: min((from+along)*scale, n.Length(s)), side: sideBy(note, runs)}
 			bestAway, ok = away, true
 		}
 	}

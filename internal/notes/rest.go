@@ -43,13 +43,14 @@ func (h *Here) Rests(from, to geo.Metres) (Rest, *Placed) {
 		all := h.Of(k)
 		for i := range all {
 			p := &all[i]
-			if k != Bins && k != Use || p.away(from, to) <= h.view.table.RestReach {
+			if k != Bins && k != Use || p.away(from, to) <= h.table().RestReach {
 				see(p)
 			}
 		}
 	}
-	for i := range h.road {
-		see(&h.road[i])
+	road := h.Road()
+	for i := range road {
+		see(&road[i])
 	}
 	return worst, by
 }

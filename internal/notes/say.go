@@ -135,9 +135,9 @@ func (h *Here) Said(from, to geo.Metres, k Kind) string {
 func (h *Here) reach(k Kind) float64 {
 	switch k {
 	case Width:
-		return h.view.table.WidthReach
+		return h.table().WidthReach
 	case Parked:
-		return h.view.table.ParkedReach
+		return h.table().ParkedReach
 	}
-	return h.view.table.FeltReach
+	return h.table().FeltReach
 }

@@ -16,6 +16,7 @@ type View struct {
 	net      *roadnet.Network
 	table    *table
 	spots    []spot
+	kinds    [kindCount]bool               // of which there are notes on a stretch
 	roads    map[roadnet.StretchID][]int32 // Complaint and Never elsewhere on the same road, into spots
 	unplaced []packed
 }
@@ -28,14 +29,15 @@ func Match(n *roadnet.Network, all Packed) *View {
 	return v
 }
 
-// spread notes complaints for the whole road: the stretches that share a name
-// and touch.
+// spread notes which kinds there are, and complaints for the whole road: the
+// stretches that share a name and touch.
 func (v *View) spread() {
 	v.roads = make(map[roadnet.StretchID][]int32)
 	roads := map[roadnet.StretchID][]roadnet.StretchID{} // by each of their stretches
 	for i := range v.spots {
 		p := &v.spots[i]
-		if kind := p.note.kind(); kind != Complaint && kind != Never {
+		v.kinds[p.kind] = true
+		if p.kind != Complaint && p.kind != Never {
 			continue
 		}
 		road := roads[p.stretch]
@@ -144,50 +146,48 @@ type Moment struct {
 // Fork gives the same for another worker.
 func (m *Moment) Fork() *Moment { return m.view.At(m.when) }
 
-// With gives the stretches that have a note of a kind, in order.
-func (m *Moment) With(k Kind) []roadnet.StretchID {
-	if m.view == nil {
-		return nil
+// Any says whether any stretch has a note of a kind.
+func (m *Moment) Any(k Kind) bool { return m.view != nil && m.view.kinds[k] }
+
+// AnyOn says whether a stretch has one.
+func (m *Moment) AnyOn(s roadnet.StretchID, k Kind) bool {
+	if !m.Any(k) {
+		return false
 	}
-	var out []roadnet.StretchID
-	for i := range m.view.spots {
-		if s := &m.view.spots[i]; s.note.kind() == k {
-			out = append(out, s.stretch)
+	for _, p := range m.view.of(s) {
+		if p.kind == k {
+			return true
 		}
 	}
-	return slices.Compact(out)
+	return false
 }
 
-// On is what is noted of one stretch, valid until the next call.
-func (m *Moment) On(s roadnet.StretchID) *Here {
-	v, h := m.view, &m.here
-	h.view, h.from, h.placed, h.road = v, [kindCount + 1]int{}, h.placed[:0], h.road[:0]
-	if v == nil || len(v.spots) == 0 {
-		return h
-	}
+// of are the notes of a stretch, along it.
+func (v *View) of(s roadnet.StretchID) []spot {
 	lo := sort.Search(len(v.spots), func(i int) bool { return v.spots[i].stretch >= s })
 	hi := lo
 	for hi < len(v.spots) && v.spots[hi].stretch == s {
-		h.from[v.spots[hi].note.kind()+1]++
 		hi++
+	}
+	return v.spots[lo:hi]
+}
+
+// On is what is noted of one stretch, valid until the next call. Its notes are
+// unpacked when they are asked for: of most stretches few are.
+func (m *Moment) On(s roadnet.StretchID) *Here {
+	h := &m.here
+	*h = Here{moment: m, placed: h.placed[:0], road: h.road[:0]}
+	if m.view == nil || len(m.view.spots) == 0 {
+		return h
+	}
+	h.spots, h.elsewhere = m.view.of(s), m.view.roads[s]
+	for i := range h.spots {
+		h.from[h.spots[i].kind+1]++
 	}
 	for k := range kindCount {
 		h.from[k+1] += h.from[k]
 	}
-	next := h.from
-	if cap(h.placed) < hi-lo {
-		h.placed = make([]Placed, hi-lo)
-	}
-	h.placed = h.placed[:hi-lo]
-	for i := lo; i < hi; i++ {
-		k := v.spots[i].note.kind()
-		m.place(&h.placed[next[k]], &v.spots[i])
-		next[k]++
-	}
-	for _, i := range v.roads[s] {
-		h.road = append(h.road, Placed{})
-		m.place(&h.road[len(h.road)-1], &v.spots[i])
-	}
+	h.placed = slices.Grow(h.placed, len(h.spots))[:len(h.spots)]
 	return h
 }
 
@@ -206,7 +206,7 @@ func (v *View) Closed(from, until time.Time) []roadnet.StretchID {
 	}
 	var out []roadnet.StretchID
 	for i := range v.spots {
-		switch v.spots[i].note.kind() {
+		switch v.spots[i].kind {
 		case Closure, Market, Restriction:
 			var p Placed
 			v.place(&p, &v.spots[i])
