@@ -58,7 +58,7 @@ before it. Its fields:
 	f.StringVar(&o.request.Kind, "kind", "", "`KIND` of lesson: "+desk.KindWords())
 	f.StringVar(&o.request.Second, "second-exercise", "", "`NAME` of the second of two exercises")
 	f.StringArrayVar(&o.request.Wishes, "wish", nil, "a `WISH`, as \"at least four mini-roundabouts\", \"no dual carriageways\",\n\"my side and your side\" or \"questions only when parked\"; may be given again")
-	f.IntVar(&o.request.Alternatives, "alternatives", 0, "`NUMBER` of lessons more that practise in other roads, written beside the first as FILE-2 and so on")
+	f.IntVar(&o.request.Alternatives, "alternatives", 0, "`NUMBER` of lessons more that practise elsewhere, written beside the first as FILE-2 and so on")
 	f.StringVarP(&o.output, "output", "o", "", "circuit `FILE` to write (GeoJSON)")
 	f.BoolVar(&o.asJSON, "json", false, "print the circuit file")
 	return c

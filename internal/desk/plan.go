@@ -34,7 +34,7 @@ type PlanRequest struct {
 	Without      []string               // kerbs of roads neither to judge nor to practise in
 	KeepOff      []string               // kerbs of stretches that the drive keeps off this time
 	PractiseAt   string                 // kerb in the stretch to practise in; "" lets the planner choose
-	Alternatives int                    // how many lessons more, that practise in other roads
+	Alternatives int                    // how many lessons more, that practise elsewhere
 	Done         <-chan struct{}        // closed: nobody waits any longer; nil: never
 }
 
@@ -43,7 +43,7 @@ type Planned struct {
 	Circuit *circuit.Circuit
 	File    []byte   // the circuit file
 	Said    []string // what was understood where that is not what was typed
-	Others  [][]byte // circuit files of as good lessons that practise in other roads, the best first
+	Others  [][]byte // circuit files of as good lessons that practise elsewhere, the best first
 }
 
 // Plan plans the circuit of a lesson. A wish that can't be met is a fault of

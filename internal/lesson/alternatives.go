@@ -1,9 +1,12 @@
 package lesson
 
 import (
+	"slices"
+
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
 	"loopwright/internal/country"
+	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
 )
 
@@ -12,7 +15,8 @@ import (
 const nearlyAsGood = 0.9
 
 // Alternatives is Plan with up to so many lessons more that are nearly as good,
-// each practising in a road where no earlier one does; the best comes first.
+// the best first. Each practises in a road where no earlier one does or, where no
+// such lesson is nearly as good, at a place a good way along one of those roads.
 // There are none for the kinds of lesson without roads to judge.
 func Alternatives(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request, most int) ([]*circuit.Circuit, error) {
 	if r.Kind != circuit.RoadsToJudge || len(r.Seek) > 0 {
@@ -31,7 +35,8 @@ func Alternatives(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r 
 		return nil, err
 	}
 	var out []*circuit.Circuit
-	for least := nearlyAsGood * f.score; ; {
+	least := nearlyAsGood * f.score
+	for taken := []int(nil); f != nil; f = by.elsewhere(taken, least) {
 		c, err := by.circuit(by.withSecondRoad(f))
 		if err != nil {
 			return nil, err
@@ -39,10 +44,7 @@ func Alternatives(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r 
 		if out = append(out, c); len(out) > most {
 			break
 		}
-		by.strikeOut(f.place)
-		if f = by.best(); f == nil || f.score < least {
-			break
-		}
+		taken = append(taken, f.place)
 	}
 	if pl.stopped() {
 		return nil, ErrStopped
@@ -50,13 +52,29 @@ func Alternatives(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r 
 	return out, nil
 }
 
-// strikeOut leaves a place and the others in its road to be backups alone.
-func (pl *planner) strikeOut(place int) {
-	road := map[roadnet.StretchID]bool{}
-	leaveOut(pl.n, pl.places[place].Position.Segment.Stretch(), road)
-	for i := range pl.places {
-		if road[pl.places[i].Position.Segment.Stretch()] {
-			pl.problem.backup[i] = false
+// elsewhere is the best finalist at none of the places that are taken, if it
+// scores enough: in another road or else well away from them.
+func (pl *planner) elsewhere(taken []int, least float64) *finalist {
+	for _, near := range []func(a, b int) bool{pl.oneRoad, pl.close} {
+		for i := range pl.places {
+			pl.problem.backup[i] = len(pl.places[i].backups) > 0 && !slices.ContainsFunc(taken, func(j int) bool { return near(i, j) })
+		}
+		if f := pl.atLeast(least); f != nil && f.score >= least {
+			return f
 		}
 	}
+	return nil
+}
+
+// oneRoad says whether two places lie in one road.
+func (pl *planner) oneRoad(i, j int) bool {
+	road := map[roadnet.StretchID]bool{}
+	leaveOut(pl.n, pl.places[j].Position.Segment.Stretch(), road)
+	return road[pl.places[i].Position.Segment.Stretch()]
+}
+
+// close says whether two places are too near to each other for the second to be
+// another one.
+func (pl *planner) close(i, j int) bool {
+	return geo.Distance(pl.pointOf(pl.places[i].Position), pl.pointOf(pl.places[j].Position)) < anotherPlace
 }

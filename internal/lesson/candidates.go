@@ -207,7 +207,7 @@ func (pl *planner) near(places []practice) []practice {
 	for i := range kept {
 		tree := pl.forward.From(kept[i].Position, geo.Seconds(pl.table.Backup.WithinS-backupSlackS), pl.turning())
 		for j := range kept {
-			if geo.Distance(points[i], points[j]) < anotherRoad {
+			if geo.Distance(points[i], points[j]) < anotherPlace {
 				continue
 			}
 			if ms, ok := tree.Ms(kept[j].Position); ok {
@@ -219,9 +219,9 @@ func (pl *planner) near(places []practice) []practice {
 	return kept
 }
 
-// anotherRoad is how far apart two places are at the least. Our choice: the car
+// anotherPlace is how far apart two places are at the least. Our choice: the car
 // that takes the first is then not in the way at the second.
-const anotherRoad geo.Metres = 100
+const anotherPlace geo.Metres = 100
 
 // backupSlackS leaves room for pulling up.
 const backupSlackS = 15

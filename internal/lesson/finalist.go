@@ -58,20 +58,30 @@ func (pl *planner) drive(c choice) (*finalist, bool) {
 		if pl.places[c.place].home[parity] == never {
 			continue
 		}
-		home, homeHalts, ok := pl.wayHome(c.place, out, parity)
-		if !ok || !pl.change.goesHome(home) {
-			continue
-		}
-		f := &finalist{choice: c, change: pl.change, out: out, home: home, shown: shown, halts: slices.Concat(halts, homeHalts)}
-		if !pl.setTimes(f, parity) || !pl.setBackups(f) {
-			continue
-		}
-		pl.rate(f)
-		if best == nil || f.score > best.score {
+		f := &finalist{choice: c, change: pl.change, out: out, shown: shown, halts: halts}
+		if (pl.comesHome(f, parity, false) || pl.comesHome(f, parity, true)) && (best == nil || f.score > best.score) {
 			best = f
 		}
 	}
 	return best, best != nil
+}
+
+// comesHome adds to a finalist the way home after an even or odd number of goes,
+// its times, backups and score. A debrief at the drop-off itself saves a stop,
+// where the time is short of one.
+func (pl *planner) comesHome(f *finalist, parity int, atHome bool) bool {
+	home, halts, ok := pl.wayHome(f.place, f.out, parity, atHome)
+	if !ok || !pl.change.goesHome(home) {
+		return false
+	}
+	try := *f
+	try.home, try.halts = home, slices.Concat(f.halts, halts)
+	if !pl.setTimes(&try, parity) || !pl.setBackups(&try) {
+		return false
+	}
+	pl.rate(&try)
+	*f = try
+	return true
 }
 
 // wayOut is the drive by the roads to judge to the place, where each of those
@@ -121,8 +131,8 @@ func (pl *planner) wayOut(c choice) (*drive, []spot, []halting, bool) {
 }
 
 // wayHome is the drive from the place to the finish after an even or odd number
-// of goes, and its stops.
-func (pl *planner) wayHome(place int, out *drive, parity int) (*drive, []halting, bool) {
+// of goes, and its stops; atHome, with the debrief at the finish itself.
+func (pl *planner) wayHome(place int, out *drive, parity int, atHome bool) (*drive, []halting, bool) {
 	p := &pl.places[place]
 	at, after := p.leaves(2+parity), p.comes(2+parity, &out.Path)
 	for _, byKerb := range []bool{false, true} {
@@ -134,7 +144,7 @@ func (pl *planner) wayHome(place int, out *drive, parity int) (*drive, []halting
 		if !ok {
 			return nil, nil, false
 		}
-		if halts, ok := pl.homeHalts(d); ok {
+		if halts, ok := pl.homeHalts(d, atHome); ok {
 			return d, halts, true
 		}
 	}

@@ -63,12 +63,12 @@ func (pl *planner) briefAt(d *drive, spots []stand, by float64) (brief stand, fo
 }
 
 // homeHalts chooses the stops on the way home: rests, and the debrief at the
-// last good kerb, or else at the drop-off itself; where instructor and learner
-// change over again, at that kerb.
-func (pl *planner) homeHalts(d *drive) ([]halting, bool) {
+// last good kerb, or else, or atHome, at the drop-off itself; where instructor and
+// learner change over again, at that kerb.
+func (pl *planner) homeHalts(d *drive, atHome bool) ([]halting, bool) {
 	spots := pl.standing(d, nil, nil)
 	last := stand{spot: d.end(), at: float64(d.at(d.end())) / 1000}
-	if !pl.change.takesBack() {
+	if !atHome && !pl.change.takesBack() {
 		last = lastStand(d, spots)
 	}
 	rests, _, ok := pl.rests(spots, 0, last.at)

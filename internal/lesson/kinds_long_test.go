@@ -12,15 +12,20 @@ var (
 	kindCount = flag.Int("kinds.count", 50, "requests of each kind in each place")
 )
 
-// Seeded requests of each kind in the invented town and three real extracts.
-func TestKindsEverywhere(t *testing.T) {
+// places are the invented town and three real extracts.
+func places() []real {
 	all := []real{town}
 	for _, r := range reals {
 		if r.name == "rutland" || r.name == "monaco" || r.name == "delaware" {
 			all = append(all, r)
 		}
 	}
-	for _, r := range all {
+	return all
+}
+
+// Seeded requests of each kind in the invented town and three real extracts.
+func TestKindsEverywhere(t *testing.T) {
+	for _, r := range places() {
 		t.Run(r.name, func(t *testing.T) {
 			met := 0
 			for _, got := range askAll(t, r, *kindSeed, *kindCount) {

@@ -2,6 +2,7 @@ package lesson
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strings"
 
@@ -190,10 +191,24 @@ func (pl *planner) pose() {
 		pr.at = append(pr.at, int(stretch))
 		pr.beside = append(pr.beside, int(pl.n.NameOf(stretch)))
 	}
+	pr.budgetMs -= pl.stopsMs()
 	for _, row := range pl.forward.Matrix(begins, targets, geo.Seconds(t.Search.BetweenS), pl.turning()) {
 		pr.between = append(pr.between, row[:len(begins)])
 		pr.arrive = append(pr.arrive, row[len(begins):])
 	}
+}
+
+// stopsMs is what stopping takes at the least: at some place to practise, and at
+// the end.
+func (pl *planner) stopsMs() int64 {
+	if len(pl.places) == 0 {
+		return 0
+	}
+	least := uint32(never)
+	for i := range pl.places {
+		least = min(least, pl.w.StopMs(pl.places[i].Position))
+	}
+	return int64(least) + int64(pl.w.StopMs(pl.wish.To))
 }
 
 // shares is how common each reason is among the candidates, in [0, 1], the
@@ -216,10 +231,14 @@ func (pl *planner) shares() map[string]float64 {
 // best searches and drives the finalists: the one with the highest score, nil
 // where none keeps the musts. Only where no circuit has a reason of its own for
 // each unsuitable road may reasons come again.
-func (pl *planner) best() *finalist {
+func (pl *planner) best() *finalist { return pl.atLeast(math.Inf(-1)) }
+
+// atLeast is best where a finalist that scores less than enough is not wanted, so
+// that there is more to look for.
+func (pl *planner) atLeast(enough float64) *finalist {
 	for _, distinct := range []bool{true, false} {
 		pl.problem.distinct = distinct
-		if f := pl.proven(pl.bestOf(pl.choices())); f != nil {
+		if f := pl.proven(pl.bestOf(pl.choices()), enough); f != nil {
 			return f
 		}
 	}

@@ -17,19 +17,32 @@ func (pl *planner) finish(c choice) (*finalist, bool) {
 	return f, ok
 }
 
+// farOff is how many times as many are driven in vain where the best is not
+// enough, or what is to come may be worth more by a share of farFrom. Our choice:
+// a tenth is what an alternative may fall behind.
+const (
+	farOff  = 10
+	farFrom = 0.1
+)
+
 // proven goes through the choices from the best down, drives them, and ends when
 // what is still to come can't beat the best finalist, or when enough in a row
 // have been driven in vain. It gives the best finalist, the one it was given or
 // a better one, nil where none keeps the musts, and leaves in it what none can
 // exceed.
-func (pl *planner) proven(best *finalist) *finalist {
+func (pl *planner) proven(best *finalist, enough float64) *finalist {
 	floor := math.Inf(-1)
 	if best != nil {
 		floor = best.score
 	}
 	s := pl.table.Search
 	k := rank(pl.problem, floor, s.Steps)
-	for vain := 0; vain < s.InVain; vain++ {
+	more := func(vain int) bool {
+		left := k.limit()
+		far := floor < enough && enough <= left || left-floor > farFrom*math.Abs(floor)
+		return vain < s.InVain || far && vain < farOff*s.InVain
+	}
+	for vain := 0; more(vain); vain++ {
 		c, ok := k.next(floor)
 		if !ok || pl.stopped() {
 			break

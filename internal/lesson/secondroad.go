@@ -47,7 +47,7 @@ func (pl *planner) withSecondRoad(f *finalist) *finalist {
 				if other.home[second] == never {
 					continue
 				}
-				home, halts, ok := pl.wayHome(b.place, way, second)
+				home, halts, ok := pl.wayHome(b.place, way, second, false)
 				if !ok || !pl.change.goesHome(home) {
 					continue
 				}
