@@ -26,19 +26,6 @@ type teller struct {
 	choices func(leg, spot) []circuit.Choosable // the roads of a leg from a spot on; nil where none are asked for
 }
 
-// awkward is what the directions of a finalist cost, in points.
-func (pl *planner) awkward(f *finalist) float64 {
-	var chain []directions.Drive
-	for _, l := range f.legs() {
-		if l.driver == circuit.Instructor {
-			continue
-		}
-		chain = append(chain, directions.Drive{Path: l.d.part(l.a, l.b), PullUp: drivingSide(pl.p)})
-	}
-	opts := optionsFor(pl.w, pl.learner.pace.Stage, pl.wish.MySide || needs(pl.wish.Learner, mySide))
-	return pl.table.Weights.Awkward * directions.Cost(directions.Write(pl.n, pl.p, chain, opts))
-}
-
 // direct writes what is said on a finalist's drive.
 func (pl *planner) direct(c *circuit.Circuit, f *finalist, legs []leg) {
 	shown := make([]directions.Span, len(c.Examples))

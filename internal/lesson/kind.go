@@ -112,11 +112,17 @@ func (pl *planner) counts(t *tour, q *quest, m *manner) bool {
 }
 
 // rateTour scores a tour by what it comes by: a missed wish costs more than all
-// else, the next of one topic is worth less, and so is a road driven again.
+// else, the next of one topic is worth less, and so is a road driven again, a
+// turn that can't be said plainly, or one that is dear to mend when it is missed.
 func (pl *planner) rateTour(t *tour, q *quest) {
 	const short = 100 // more than all that a drive can come by
 	w := pl.table.Weights
-	t.score = -w.Repeat*repeated(t.drives...) - w.DriveMinute*t.driveS/60
+	legs := make([]leg, len(t.rows))
+	for i, r := range t.rows {
+		legs[i] = r.leg
+	}
+	said := pl.telling(legs)
+	t.score = -w.Repeat*repeated(t.drives...) - w.DriveMinute*t.driveS/60 - pl.awkward(said) - pl.dear(said)
 	for wish, n := range tally(t.events, len(q.atLeast)) {
 		t.score -= short * max(0, float64(q.atLeast[wish]-n))
 		for k := range n {

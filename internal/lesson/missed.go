@@ -29,21 +29,9 @@ func (t *teller) wayBack(s directions.Step) (circuit.WayBack, bool) {
 	if s.Missed == roadnet.SegmentID(roadnet.None) || t.legs[s.Done.Drive].driver == circuit.Instructor {
 		return circuit.WayBack{}, false
 	}
-	tree := route.NewFinder(t.w).From(roadnet.Position{Segment: s.Missed}, mostBack, route.Options{})
+	tree := route.NewFinder(t.w).From(startOf(s.Missed), mostBack, route.Options{})
 	l := t.legs[s.Done.Drive]
-	type rejoin struct {
-		at   spot
-		lost int64
-	}
-	var all []rejoin
-	last := t.before(s)
-	for i := l.a.index + s.Done.Index; i <= last.index; i++ {
-		lo, hi := l.d.extent(i, l.a, last)
-		at := spot{i, (lo + hi) / 2}
-		if ms, ok := tree.Ms(l.d.position(at)); ok {
-			all = append(all, rejoin{at, int64(ms) - l.d.at(at)})
-		}
-	}
+	all := rejoins(l, s, t.before(s), tree)
 	slices.SortStableFunc(all, func(a, b rejoin) int { return cmp.Compare(a.lost, b.lost) })
 	for _, r := range all {
 		path, ok := tree.Path(l.d.position(r.at))
@@ -63,6 +51,30 @@ func (t *teller) wayBack(s directions.Step) (circuit.WayBack, bool) {
 	}
 	return circuit.WayBack{}, false
 }
+
+// rejoin is where a leg may be joined again; lost is the time in milliseconds from
+// the road that was taken in error less that from the leg's beginning, so that of
+// two the one with less is the better.
+type rejoin struct {
+	at   spot
+	lost int64
+}
+
+// rejoins are where a leg may be joined again by a tree from the road that is
+// taken when a step is missed, up to a spot of it.
+func rejoins(l leg, s directions.Step, last spot, tree *route.Tree) []rejoin {
+	var all []rejoin
+	for i := l.a.index + s.Done.Index; i <= last.index; i++ {
+		lo, hi := l.d.extent(i, l.a, last)
+		at := spot{i, (lo + hi) / 2}
+		if ms, ok := tree.Ms(l.d.position(at)); ok {
+			all = append(all, rejoin{at, int64(ms) - l.d.at(at)})
+		}
+	}
+	return all
+}
+
+func startOf(s roadnet.SegmentID) roadnet.Position { return roadnet.Position{Segment: s} }
 
 // before is how far along its leg a missed step must be made good: to where the
 // next road to judge begins, or the leg ends.

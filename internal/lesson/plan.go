@@ -254,17 +254,18 @@ func (pl *planner) choices() []choice {
 
 func (pl *planner) bestOf(choices []choice) *finalist {
 	var best *finalist
+	floor := math.Inf(-1)
 	for _, c := range choices {
 		// What is driven scores no higher than what was planned but for a little
 		// of rounding: once that is under the best, so is all that follows.
-		if best != nil && c.score < best.score-0.05 {
+		if c.score < floor-0.05 {
 			break
 		}
 		if pl.stopped() {
 			return nil
 		}
-		if f, ok := pl.finish(c); ok && (best == nil || f.score > best.score) {
-			best = f
+		if f, ok := pl.finish(c, floor); ok && f.score > floor {
+			best, floor = f, f.score
 		}
 	}
 	return best

@@ -7,14 +7,19 @@ import (
 	"loopwright/internal/geo"
 )
 
-// finish drives a choice and takes off what its directions cost; false where
-// some must is missed.
-func (pl *planner) finish(c choice) (*finalist, bool) {
+// finish drives a choice and takes off what its directions cost, and, unless it
+// is below a floor already, what its dear turns do; false where some must is
+// missed.
+func (pl *planner) finish(c choice, floor float64) (*finalist, bool) {
 	f, ok := pl.drive(c)
-	if ok {
-		f.score -= pl.awkward(f)
+	if !ok {
+		return nil, false
 	}
-	return f, ok
+	t := pl.telling(f.legs())
+	if f.score -= pl.awkward(t); f.score > floor {
+		f.score -= pl.dear(t)
+	}
+	return f, true
 }
 
 // farOff is how many times as many are driven in vain where the best is not
@@ -47,7 +52,7 @@ func (pl *planner) proven(best *finalist, enough float64) *finalist {
 		if !ok || pl.stopped() {
 			break
 		}
-		if f, ok := pl.finish(c); ok && f.score > floor {
+		if f, ok := pl.finish(c, floor); ok && f.score > floor {
 			best, floor, vain = f, f.score, -1
 		}
 	}

@@ -239,7 +239,7 @@ func bestOfEverything(t *testing.T, pl *planner) (best float64, found bool) {
 			if c.worth < best {
 				break
 			}
-			f, ok := pl.finish(choice{order: c.order, place: c.place})
+			f, ok := pl.finish(choice{order: c.order, place: c.place}, math.Inf(-1))
 			if !ok {
 				continue
 			}

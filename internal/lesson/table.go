@@ -145,6 +145,10 @@ type weights struct {
 	Repeat          float64 // off, for a drive that is all repeated
 	BackupShort     float64 `yaml:"backup_short"` // off, for fewer backups than aimed at
 	Awkward         float64 // off, for each awkward direction; see directions.Cost
+	Missed          struct {
+		FromS  float64 `yaml:"from_s"`
+		Minute float64
+	}
 	Source          string
 }
 
