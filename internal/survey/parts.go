@@ -1,7 +1,6 @@
 package survey
 
 import (
-	"slices"
 	"strings"
 
 	"loopwright/internal/assess"
@@ -46,25 +45,36 @@ func Parts(c *circuit.Circuit) []Part {
 	return out
 }
 
+// mostLacking is how many things that the map does not know are said of a road:
+// our choice, nobody reads more in a list of eighty.
+const mostLacking = 3
+
 // Why says why a road is worth a look.
 func Why(e *circuit.Example) string {
+	says := "The map does not tell"
+	switch e.Verdict {
+	case assess.Suitable:
+		says = "It would do by the map"
+	case assess.Likely:
+		says = "It looks right by the map"
+	case assess.Possible:
+		says = "It may do"
+	case assess.Unsuitable:
+		says = "Probably not"
+	}
 	var lacks []string
-	for _, f := range e.Findings {
-		if word := lacking[f.Criterion]; word != "" && (f.Evidence == assess.Assumed || f.Evidence == assess.EvidenceUnknown) && !slices.Contains(lacks, word) {
-			lacks = append(lacks, word)
+	for _, criterion := range lackingOrder {
+		for _, f := range e.Findings {
+			if f.Criterion == criterion && (f.Evidence == assess.Assumed || f.Evidence == assess.EvidenceUnknown) && len(lacks) < mostLacking {
+				lacks = append(lacks, lacking[criterion])
+			}
 		}
 	}
-	says := map[assess.Verdict]string{
-		assess.Suitable: "It would do by the map", assess.Likely: "It looks right by the map", assess.Possible: "It may do", assess.Unsuitable: "Probably not",
-	}[e.Verdict]
-	switch n := len(lacks); {
-	case says == "":
-		return "The map does not tell."
-	case n == 0:
-		return says + ": only a look settles it."
-	case n == 1:
-		return says + ", but the map does not know its " + lacks[0] + "."
-	default:
-		return says + ", but the map does not know its " + strings.Join(lacks[:n-1], ", ") + " or " + lacks[n-1] + "."
+	if len(lacks) > 0 {
+		says += "; not known: " + strings.Join(lacks, ", ")
 	}
+	return says + "."
 }
+
+// lackingOrder is what is lacking, what settles most first.
+var lackingOrder = []string{"clear-width", "parked", "gradient", "quiet", "limit", "kerb", "surface"}

@@ -13,7 +13,7 @@ export interface About {
   state: "none" | "opening" | "open" | "failed";
   stage?: string; done?: number; total?: number; fault?: Fault; map?: MapInfo;
   exercises: Exercise[]; kinds: Kind[]; levels: string[]; topics: string[]; sightings: string[];
-  verdicts: Record<Verdict, string>; files: { kind: string; title: string; download: boolean }[];
+  verdicts: Record<Verdict, string>; files: { kind: string; title: string; download: boolean; lesson: boolean; survey: boolean }[];
 }
 /** Kind is a kind of lesson: what it can't do without, and what it lets one say. */
 export interface Kind { name: string; title: string; exercise: boolean; second: boolean; judged: boolean; sought: boolean; centre: boolean }

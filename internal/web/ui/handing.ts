@@ -5,7 +5,7 @@ import type { App } from "./app";
 import { h, say } from "./dom";
 
 /** save hands a file over; where there is none it says why, which a plain link would not. */
-async function save(address: string): Promise<void> {
+export async function save(address: string): Promise<void> {
   try {
     const { name, content } = await fetchFile(address);
     const link = h("a", { href: URL.createObjectURL(content), download: name });
@@ -15,7 +15,8 @@ async function save(address: string): Promise<void> {
   } catch (e) { say(sentence(e), true); }
 }
 
-function print(address: string): void {
+/** print prints a file that is shown. */
+export function print(address: string): void {
   document.getElementById("printer")?.remove();
   const frame = h("iframe", { id: "printer", title: "What is printed", "aria-hidden": "true", tabindex: "-1", src: address });
   frame.addEventListener("load", () => frame.contentWindow?.print());
@@ -30,7 +31,7 @@ export function handing(app: App, plan: Plan, keep: () => void): HTMLElement {
       ? h("a", { class: "button" + (first ? " first" : ""), href: address, download: true, onclick: (e: Event) => { e.preventDefault(); void save(address); } }, f.title)
       : h("button", { type: "button", class: first ? "first" : null, onclick: () => print(address) }, f.title);
   };
-  const often = app.about.files.slice(0, 2), rest = app.about.files.slice(2);
+  const files = app.about.files.filter(f => f.lesson), often = files.slice(0, 2), rest = files.slice(2);
   return h("div", { class: "actions" },
     h("p", { class: "with" }, often.map(f => button(f, true)), h("button", { type: "button", id: "keep", onclick: keep }, plan.kept ? "Kept" : "Keep")),
     h("details", {}, h("summary", {}, "More to print or send"), h("p", { class: "with" }, rest.map(f => button(f, false)))));

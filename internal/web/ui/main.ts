@@ -9,7 +9,9 @@ import { Plate } from "./map";
 import { moreView } from "./more";
 import { notesView } from "./notes";
 import { openingView } from "./opening";
+import { newerView } from "./newer";
 import { planView } from "./plan";
+import { surveyView } from "./survey";
 import { todayView } from "./today";
 
 // What has no place in the row of views stands within another.
@@ -20,6 +22,8 @@ const views: { at: string; title: string; view: View; within?: string }[] = [
   { at: "today", title: "Today", view: todayView },
   { at: "more", title: "More", view: moreView },
   { at: "notes", title: "Notes", view: notesView, within: "more" },
+  { at: "survey", title: "Survey", view: surveyView, within: "more" },
+  { at: "changes", title: "Newer map", view: newerView, within: "more" },
 ];
 
 let about: About;

@@ -21,7 +21,7 @@ export interface Box { west: number; south: number; east: number; north: number 
 /** A Mark is something on the map that can be clicked. */
 export interface Mark {
   id: string; at?: Point; line?: Point[];
-  look: "start" | "finish" | "judge-no" | "judge-yes" | "practice" | "backup" | "stop" | "event" | "leg" | "place";
+  look: "start" | "finish" | "judge-no" | "judge-yes" | "practice" | "backup" | "stop" | "event" | "doubt" | "seen" | "leg" | "place";
   letter?: string; verdict?: Verdict; headingDeg?: number; words?: string; onClick?: () => void;
 }
 
@@ -185,7 +185,9 @@ export class Plate {
       case "judge-yes": if (m.line) out.push(line(i.paper, 12, undefined, 3), line(i.good, 9, undefined, 4)); else out.push(new Style({ image: disc(i.paper, i.good, 13), text: text(m.letter ?? "", i.good), zIndex: 20 })); break;
       case "practice": if (m.line) out.push(line(i.good, 12, undefined, 5)); else out.push(new Style({ image: disc(i.good, i.paper, 15), text: text(m.letter ?? "", i.paper), zIndex: 25 })); break;
       case "backup": if (m.line) out.push(line(i.good, 7, [8, 8], 4)); else out.push(new Style({ image: disc(i.paper, i.good, 12), text: text(m.letter ?? "", i.good), zIndex: 18 })); break;
-      case "stop": out.push(new Style({ image: disc(i.paper, i.ink, 6), zIndex: 15 })); break;
+      case "stop": out.push(new Style({ image: disc(i.paper, i.ink, m.letter ? 11 : 6), text: text(m.letter ?? "", i.ink), zIndex: 15 })); break;
+      case "doubt": out.push(line(i.paper, 11, undefined, 3), line(i.fair, 6, [1, 9], 4)); break;
+      case "seen": out.push(line(i.paper, 11, undefined, 3), line(i.good, 6, undefined, 4)); break;
       case "event": out.push(new Style({ image: square(i.paper, i.drive, 8), zIndex: 14 })); break;
       case "place": if (m.line) verdictStrokes(m.verdict ?? "unknown", i).forEach((s, n) => { if (lit) s.setWidth(s.getWidth()! + 6); out.push(new Style({ stroke: s, zIndex: (lit ? 9 : 6) + n })); }); break;
       case "start": case "finish": {

@@ -17,6 +17,8 @@ export class Initials {
     if (this.waiting && this.input.value.trim()) this.then(this.waiting);
   }
 
+  known(): boolean { return this.input.value.trim() !== ""; }
+
   /** then does something as somebody: at once, or as soon as it is known who. */
   then(act: (by: string) => void): void {
     const by = this.input.value.trim();

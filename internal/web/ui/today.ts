@@ -18,8 +18,10 @@ export const todayView: View = (app, sheet) => {
   };
 
   ask<{ plans: KeptPlan[] }>("GET", "plans").then(async ({ plans }) => {
-    const due = plans.filter(p => p.starts_at.startsWith(today())).reverse();
-    if (due.length === 0) {
+    const due = plans.filter(p => p.starts_at.startsWith(today()) && p.request.kind !== "survey").reverse();
+    const surveys = plans.filter(p => p.starts_at.startsWith(today()) && p.request.kind === "survey");
+    if (surveys.length) fill(out, surveys.map(p => h("p", {}, h("a", { href: `/survey/${p.id}/answers` }, `Fill in the survey drive of ${wall(p.starts_at, 0)}`))));
+    if (due.length === 0 && surveys.length === 0) {
       show(out, h("p", {}, "Nothing yet: keep a plan for today, and its roads are listed here after the lesson."), h("p", {}, h("a", { href: "/plan" }, "Plan a lesson")));
       return;
     }
