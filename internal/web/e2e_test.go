@@ -346,12 +346,12 @@ func TestOpenAMap(t *testing.T) {
 	at := serve(t, "")
 	p := browsertest.Start(t).Open(t, at+"/")
 	p.Resize(1280, 800)
-	p.Until("document.querySelector('button.first')")
+	p.Until("document.querySelector('#demo')")
 	look(t, p, "opening")
 	p.Type("#path", "/nowhere/town.osm.pbf\r")
 	p.Until("document.querySelector('.trouble')")
 	look(t, p, "opening-failed")
-	p.Click("button.first")
+	p.Click("#demo")
 	p.Until("document.querySelector('#from')")
 }
 

@@ -34,12 +34,12 @@ const (
 var handedOver = []handed{
 	{"card", "Print the car card", "car-card.html", markup, false, ofLesson, alone(handover.Card)},
 	{"cover", "Send for cover", "for-cover.geojson", geoJSON, true, ofEither, alone(forCover)},
-	{"anyone", "Send for anyone, without the pick-up", "for-anyone.geojson", geoJSON, true, ofLesson, forAnyone},
-	{"sheet", "Print the planning sheet", "planning-sheet.html", markup, false, ofLesson, alone(handover.Sheet)},
-	{"learner", "Print the learner's card", "learner-card.html", markup, false, ofLesson, alone(handover.LearnerCard)},
-	{"handback", "Print the card to hand back", "hand-back.html", markup, false, ofLesson, alone(handover.HandBack)},
+	{"anyone", "For anyone, without the pick-up", "for-anyone.geojson", geoJSON, true, ofLesson, forAnyone},
+	{"sheet", "The planning sheet", "planning-sheet.html", markup, false, ofLesson, alone(handover.Sheet)},
+	{"learner", "The learner's card", "learner-card.html", markup, false, ofLesson, alone(handover.LearnerCard)},
+	{"handback", "The card to hand back", "hand-back.html", markup, false, ofLesson, alone(handover.HandBack)},
 	{"gpx", "For a phone (GPX)", "lesson.gpx", "application/gpx+xml", true, ofEither, alone(handover.GPX)},
-	{"circuit", "The plan as a file", "lesson.geojson", geoJSON, true, ofLesson, alone(circuit.Encode)},
+	{"circuit", "The plan itself", "lesson.geojson", geoJSON, true, ofLesson, alone(circuit.Encode)},
 	{"survey-sheet", "Print the survey sheet", "drive-sheet.html", markup, false, ofSurvey, alone(handover.SurveySheet)},
 	{"survey-drive", "The drive as a file", "drive.geojson", geoJSON, true, ofSurvey, alone(circuit.Encode)},
 }

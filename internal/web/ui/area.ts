@@ -40,11 +40,13 @@ export const areaView: View = (app, sheet, at) => {
 };
 
 function table(a: Area): HTMLElement {
-  return h("div", { class: "wide", tabindex: "0", role: "region", "aria-label": "Places for each exercise" }, h("table", {},
-    h("caption", {}, a.near),
-    h("thead", {}, h("tr", {}, h("th", { scope: "col" }, "Exercise"), a.minutes.map(m => h("th", { scope: "col" }, `${m} min`)))),
-    h("tbody", {}, a.exercises.map(e => h("tr", {},
-      h("th", { scope: "row" }, h("a", { href: "/look?exercise=" + e.exercise }, e.title)),
-      e.fit.map((n, i) => h("td", {}, n === 0 && e.possible[i] === 0 ? "none" : String(n), e.possible[i] ? h("span", { class: "quiet" }, ` + ${e.possible[i]}`) : null)))))),
-  h("p", { class: "quiet" }, "Places that are suitable or look right, + those that are possible."));
+  return h("div", {},
+    h("h2", {}, a.near),
+    h("p", { class: "quiet" }, "How many places are suitable or look right within so many minutes’ drive, and below that how many more are possible."),
+    h("table", {},
+      h("caption", { class: "hide" }, "Places for each exercise"),
+      h("thead", {}, h("tr", {}, h("th", { scope: "col" }, "Exercise"), a.minutes.map(m => h("th", { scope: "col" }, `${m} min`)))),
+      h("tbody", {}, a.exercises.map(e => h("tr", {},
+        h("th", { scope: "row" }, h("a", { href: "/look?exercise=" + e.exercise }, e.title)),
+        e.fit.map((n, i) => h("td", {}, n === 0 && e.possible[i] === 0 ? "none" : String(n), e.possible[i] ? h("span", { class: "quiet" }, `+ ${e.possible[i]}`) : null)))))));
 }

@@ -2,10 +2,9 @@
 
 import type { Circuit, Feature, Plan } from "./api";
 import { exerciseOf, type App } from "./app";
-import { h } from "./dom";
+import { h, svg } from "./dom";
 import { idOf } from "./drivemarks";
 import { handing } from "./handing";
-import { swatch } from "./look";
 import { capital, counted, day, kilometres, letter, minutes, of, reasonOf, wall } from "./words";
 
 export interface Ways {
@@ -16,6 +15,9 @@ export interface Ways {
   keep: () => void;
   others: (out: HTMLElement) => void;
 }
+
+/** star is what marks a practice place on the map too. */
+const star = (): SVGElement => svg("svg", { viewBox: "0 0 20 20", width: 16, height: 16 }, svg("path", { fill: "currentColor", d: "M10 1l2.7 5.8 6.3.8-4.6 4.4 1.2 6.3L10 15.2l-5.6 3.1 1.2-6.3L1 7.6l6.3-.8z" }));
 
 /** titleOf is what a lesson is about. */
 export function titleOf(app: App, c: Circuit): string {
@@ -48,11 +50,10 @@ export function drive(app: App, plan: Plan, ways: Ways): HTMLElement {
     const p = f.properties;
     return [
       h("h3", {}, title),
-      h("div", { class: "practice", ...lit(f) },
+      h("div", { class: "practice", ...lit(f) }, h("span", { class: "badge place", "aria-hidden": "true" }, star()), h("div", {},
         h("p", {}, h("strong", {}, capital(p.road ?? "")), `, ${p.side} side `, h("time", {}, clock(p.at_s))),
-        h("p", {}, swatch(p.verdict ?? "unknown"), `${verdicts[p.verdict ?? "unknown"]}. ${counted(p.goes ?? 0, "go", "goes")}.`),
-        p.way_round ? h("p", {}, `Round to the next go: ${p.way_round.say}.`) : null,
-        h("div", { class: "about-road" }, instead(f), h("a", { href: `/look?exercise=${p.exercise}&at=${encodeURIComponent(p.kerb ?? "")}` }, "Why here?"))),
+        h("p", {}, `${verdicts[p.verdict ?? "unknown"]}. ${counted(p.goes ?? 0, "go", "goes")}.`),
+        h("div", { class: "about-road" }, instead(f), h("a", { href: `/look?exercise=${p.exercise}&at=${encodeURIComponent(p.kerb ?? "")}` }, "Why here?")))),
       backups.length ? [h("h4", {}, "If it is taken"), h("ul", { class: "backups" }, backups.map(second))] : null,
     ].flat();
   };

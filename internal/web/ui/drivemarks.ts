@@ -5,7 +5,7 @@ import type { Circuit, Feature, Point } from "./api";
 import type { Mark } from "./map";
 import { capital, letter, of } from "./words";
 
-export interface Clicks { without: (f: Feature) => void; practise: ((f: Feature) => void) | null }
+export interface Clicks { without: ((f: Feature) => void) | null; practise: ((f: Feature) => void) | null }
 
 /** idOf is the name of a feature's mark. */
 export function idOf(f: Feature): string {
@@ -23,7 +23,7 @@ export function driveMarks(c: Circuit, clicks: Clicks): Mark[] {
   of(c, "leg").forEach((f, i) => out.push({ id: "leg-" + i, line: f.geometry.coordinates as Point[], look: "leg" }));
   for (const f of of(c, "example")) {
     const line = f.geometry.coordinates as Point[], look = f.properties.verdict === "unsuitable" ? "judge-no" as const : "judge-yes" as const, id = idOf(f);
-    const words = `${f.properties.road}: click for another road instead`, onClick = () => clicks.without(f);
+    const words = f.properties.road + (clicks.without ? ": click for another road instead" : ""), onClick = clicks.without ? () => clicks.without!(f) : undefined;
     out.push({ id: id + "-line", line, look, words, onClick }, { id, at: line[Math.floor(line.length / 2)], look, letter: letter(f.properties.order ?? 0), words, onClick });
   }
   for (const f of of(c, "event")) out.push({ id: idOf(f), at: f.geometry.coordinates as Point, look: "event", words: capital((f.properties.topic ?? "").replaceAll("-", " ")) });
@@ -33,9 +33,9 @@ export function driveMarks(c: Circuit, clicks: Clicks): Mark[] {
     out.push({ id: idOf(f), at: f.geometry.coordinates as Point, look, letter, words, onClick });
   };
   for (const role of ["backup", "second-backup"]) of(c, role).forEach((f, i) => place(f, "backup", String(i + 1),
-    f.properties.road + (clicks.practise ? ": click to practise here instead" : ": if the other is taken"), clicks.practise ? () => clicks.practise!(f) : undefined));
+    f.properties.road + (clicks.practise ? ": click to practise here instead" : ""), clicks.practise ? () => clicks.practise!(f) : undefined));
   const twice = of(c, "second-practice").length > 0;
-  for (const role of ["second-practice", "practice"]) for (const f of of(c, role)) place(f, "practice", twice ? role === "practice" ? "P1" : "P2" : "P", `Practise in ${f.properties.road}`);
+  for (const role of ["second-practice", "practice"]) for (const f of of(c, role)) place(f, "practice", twice ? role === "practice" ? "1st" : "2nd" : "", `Practise in ${f.properties.road}`);
   for (const role of ["start", "finish"] as const) for (const f of of(c, role)) out.push({ id: role, at: f.geometry.coordinates as Point, look: role, headingDeg: f.properties.faces_deg, words: f.properties.road });
   return out;
 }

@@ -32,7 +32,8 @@ export function handing(app: App, plan: Plan, keep: () => void): HTMLElement {
       : h("button", { type: "button", class: first ? "first" : null, onclick: () => print(address) }, f.title);
   };
   const files = app.about.files.filter(f => f.lesson), often = files.slice(0, 2), rest = files.slice(2);
+  const row = (title: string, download: boolean) => h("p", { class: "with" }, h("span", { class: "quiet" }, title), rest.filter(f => f.download === download).map(f => button(f, false)));
   return h("div", { class: "actions" },
-    h("p", { class: "with" }, often.map(f => button(f, true)), h("button", { type: "button", id: "keep", onclick: keep }, plan.kept ? "Kept" : "Keep")),
-    h("details", {}, h("summary", {}, "More to print or send"), h("p", { class: "with" }, rest.map(f => button(f, false)))));
+    h("p", { class: "with often" }, often.map(f => button(f, true)), h("button", { type: "button", id: "keep", onclick: keep }, plan.kept ? "Kept" : "Keep")),
+    h("details", {}, h("summary", {}, "More to print or send"), row("Print", false), row("Save", true)));
 }

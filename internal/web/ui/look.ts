@@ -3,7 +3,7 @@
 import { post, sentence, stopped, type Looked, type Point, type Spot, type Verdict, type Why } from "./api";
 import type { View } from "./app";
 import { byId, h, say, show, svg } from "./dom";
-import { capital } from "./words";
+import { capital, middle } from "./words";
 import type { Mark } from "./map";
 import { heightPicture } from "./heights";
 import { Initials, noting } from "./noting";
@@ -17,17 +17,18 @@ export const lookView: View = (app, sheet, at) => {
   const pick = h("select", { id: "exercise", onchange: () => { exercise = pick.value; close(); note(); void look(); } },
     app.about.exercises.map(e => h("option", { value: e.name, selected: e.name === exercise }, e.title)));
   const initials = new Initials();
-  const head = h("div"), notes = h("div"), rest = h("div");
-  const why = h("section", { class: "why", hidden: true, "aria-label": "Why" }, head, notes, rest);
+  const head = h("div"), known = h("div"), notes = h("div"), pictures = h("div");
+  const why = h("section", { class: "why", hidden: true, "aria-label": "Why" }, head, known, notes, pictures);
   let noted = "";
   const list = h("div");
   const note = (kerb = "") => app.note(`/look?exercise=${exercise}` + (kerb ? `&at=${encodeURIComponent(kerb)}` : ""));
 
   let asked: Why | null = null;
   const marks = () => {
-    const places: Mark[] = (looked?.places ?? []).map(p => ({ id: p.kerb, line: p.line, look: "place" as const, verdict: p.verdict, words: `${p.road}: ${app.about.verdicts[p.verdict]}`, onClick: () => void ask(p.kerb, p.line) }));
+    const places: Mark[] = (looked?.places ?? []).map(p => ({ id: p.kerb, line: p.line, look: "place" as const, verdict: p.verdict, words: `${p.road}: ${app.about.verdicts[p.verdict]}`, onClick: () => void ask(p.kerb) }));
     // A road that was asked about and is not listed is marked all the same.
     if (asked && !places.some(p => p.id === asked!.kerb)) places.push({ id: asked.kerb, line: asked.window, look: "place", verdict: asked.verdict });
+    if (asked) places.push({ id: "asked", at: middle(asked.window), look: "asked" });
     app.plate.put(places);
   };
   const light = (kerb: string) => {
@@ -35,7 +36,8 @@ export const lookView: View = (app, sheet, at) => {
     list.querySelectorAll("li").forEach(li => li.classList.toggle("lit", li.dataset.kerb === kerb && kerb !== ""));
   };
   const spot = (p: Spot, name: string) => h("li", { "data-kerb": p.kerb },
-    h("button", { type: "button", class: "row", onclick: () => void ask(p.kerb, p.line), onmouseenter: () => light(p.kerb), onfocus: () => light(p.kerb), onmouseleave: () => light(asked?.kerb ?? "") }, name ? swatch(p.verdict) : null, h("span", {}, name), h("span", { class: "quiet" }, `${p.side} side, going ${p.facing}`)));
+    h("button", { type: "button", class: "row", onclick: () => void ask(p.kerb, middle(p.line)), onmouseenter: () => light(p.kerb), onfocus: () => light(p.kerb), onmouseleave: () => light(asked?.kerb ?? "") },
+      name ? swatch(p.verdict) : null, h("span", {}, name, h("span", { class: "quiet" }, `${p.side} side, going ${p.facing}`))));
   const road = (places: Spot[]) => places.length === 1 ? spot(places[0], capital(places[0].road)) :
     h("li", {}, h("details", {}, h("summary", { class: "row", onmouseenter: () => light(places[0].kerb), onmouseleave: () => light(asked?.kerb ?? "") }, swatch(places[0].verdict), h("span", {}, capital(places[0].road)), h("span", { class: "quiet" }, `${places.length} places`)), h("ul", { class: "plain inner" }, places.map(p => spot(p, "")))));
 
@@ -62,30 +64,33 @@ export const lookView: View = (app, sheet, at) => {
       looked.more ? h("p", { class: "quiet" }, `and ${looked.more} more in view: move nearer to list them`) : null);
   };
 
-  const close = () => { why.hidden = true; giveUpWhy.abort(); asked = null; marks(); light(""); };
-  const ask = async (place: string, line?: Point[], again = false) => {
+  const close = () => { why.hidden = true; giveUpWhy.abort(); asked = null; marks(); light(""); app.plate.back(); };
+  const ask = async (place: string, visit?: Point, again = false) => {
     giveUpWhy.abort();
     giveUpWhy = new AbortController();
-    if (!again) { show(head, h("p", {}, "Looking …")); show(notes); show(rest); noted = ""; }
+    if (!again) { show(head, h("p", {}, "Looking …")); show(known); show(notes); show(pictures); noted = ""; }
     why.hidden = false;
     try {
       const w = await post<Why>("why", { exercise, at: place }, giveUpWhy.signal);
       asked = w;
       marks();
       light(w.kerb);
-      show(head, verdictOf(w, app.about.verdicts));
-      show(rest, because(w), h("p", {}, h("button", { type: "button", class: "small", onclick: () => { close(); note(); } }, "Close")));
+      show(head, verdictOf(w, app.about.verdicts), h("p", { class: "with" },
+        h("a", { class: "button small", href: `/plan?near=${encodeURIComponent(w.kerb)}&exercise=${w.exercise}` }, "Plan a lesson here"),
+        h("button", { type: "button", class: "small", onclick: () => { close(); note(); } }, "Close")));
+      show(known, because(w));
+      show(pictures, picturesOf(w));
       if (noted !== w.kerb) { // what was just noted stays, with its way back
         noted = w.kerb;
-        show(notes, h("h3", {}, "You were there? Note it"), noting({ at: w.kerb, road: w.road, exercise }, initials, () => { void ask(w.kerb, undefined, true); void look(); }), initials.element);
+        show(notes, h("h3", {}, "Been there? Note it"), noting({ at: w.kerb, road: w.road, exercise }, initials, () => { void ask(w.kerb, undefined, true); void look(); }), initials.element);
       }
       if (again) return;
       note(w.kerb);
       head.querySelector("h2")?.focus();
-      if (line) app.plate.see(line[0]);
+      if (visit) app.plate.visit(visit);
     } catch (e) {
       if (stopped(e)) return;
-      show(head, h("p", { class: "trouble" }, sentence(e)));
+      show(head, h("p", { class: "trouble" }, sentence(e)), h("p", {}, h("button", { type: "button", class: "small", onclick: () => { close(); note(); } }, "Close")));
     }
   };
 
@@ -101,8 +106,8 @@ export const lookView: View = (app, sheet, at) => {
   return () => { giveUp.abort(); giveUpWhy.abort(); };
 };
 
-/** byRoad puts places of one road together, where the first of them stood. */
-export function byRoad(places: Spot[]): Spot[][] {
+// byRoad puts places of one road together, where the first of them stood.
+function byRoad(places: Spot[]): Spot[][] {
   const roads = new Map<string, Spot[]>();
   for (const p of places) roads.set(p.road, [...(roads.get(p.road) ?? []), p]);
   return [...roads.values()];
@@ -142,8 +147,12 @@ function because(w: Why): HTMLElement {
       const holds = f.holds === "yes" && f.evidence === "assumed" ? "perhaps" : f.holds;
       const [sign, words] = marksOf[holds] ?? marksOf.unknown;
       return h("li", { class: holds }, h("span", { class: "sign", "aria-hidden": "true" }, sign), h("span", {}, h("span", { class: "hide" }, words + ": "), w.words[i]));
-    })),
+    })));
+}
+
+function picturesOf(w: Why): HTMLElement {
+  const words = "The exercise from above, with the room that the car takes.";
+  return h("div", {},
     w.height_profile?.length ? h("figure", {}, heightPicture(w.height_profile), h("figcaption", {}, "The road's rise and fall, as the car comes.")) : null,
-    h("figure", {}, h("img", { src: `/pictures/${w.exercise}/${encodeURIComponent(w.kerb)}`, alt: "The exercise from above, with the room that the car takes.", onerror: (e: Event) => (e.target as Element).closest("figure")?.remove() }), h("figcaption", {}, "The exercise from above, with the room that the car takes.")),
-    h("p", {}, h("a", { href: `/plan?near=${encodeURIComponent(w.kerb)}&exercise=${w.exercise}` }, "Plan a lesson that practises here")));
+    h("figure", {}, h("img", { src: `/pictures/${w.exercise}/${encodeURIComponent(w.kerb)}`, alt: words, onerror: (e: Event) => (e.target as Element).closest("figure")?.remove() }), h("figcaption", {}, words)));
 }

@@ -11,7 +11,7 @@ import VectorTileLayer from "ol/layer/VectorTile";
 import { fromLonLat, toLonLat, transformExtent } from "ol/proj";
 import VectorSource from "ol/source/Vector";
 import VectorTileSource from "ol/source/VectorTile";
-import { Circle, Fill, RegularShape, Stroke, Style, Text } from "ol/style";
+import { Circle, Fill, Icon, RegularShape, Stroke, Style, Text } from "ol/style";
 import { createXYZ } from "ol/tilegrid";
 import type { MapInfo, Point, Verdict } from "./api";
 import { middle } from "./words";
@@ -21,20 +21,23 @@ export interface Box { west: number; south: number; east: number; north: number 
 /** A Mark is something on the map that can be clicked. */
 export interface Mark {
   id: string; at?: Point; line?: Point[];
-  look: "start" | "finish" | "judge-no" | "judge-yes" | "practice" | "backup" | "stop" | "event" | "doubt" | "seen" | "leg" | "place";
+  look: "start" | "finish" | "judge-no" | "judge-yes" | "practice" | "backup" | "stop" | "event" | "doubt" | "seen" | "leg" | "place" | "asked";
   letter?: string; verdict?: Verdict; headingDeg?: number; words?: string; onClick?: () => void;
 }
 
-interface Inks { paper: string; ink: string; quiet: string; road: string; edge: string; main: string; mainEdge: string; drive: string; good: string; fair: string; bad: string; none: string }
+interface Inks { paper: string; ink: string; quiet: string; road: string; edge: string; far: string; main: string; mainEdge: string; drive: string; good: string; fair: string; bad: string; none: string }
 
 const inks = (): Inks => {
   const s = getComputedStyle(document.documentElement);
   const v = (name: string) => s.getPropertyValue("--" + name).trim();
-  return { paper: v("map-paper"), ink: v("ink"), quiet: v("map-name"), road: v("map-road"), edge: v("map-edge"), main: v("map-main"), mainEdge: v("map-main-edge"), drive: v("drive"), good: v("good"), fair: v("fair"), bad: v("bad"), none: v("none") };
+  return { paper: v("map-paper"), ink: v("ink"), quiet: v("map-name"), road: v("map-road"), edge: v("map-edge"), far: v("map-far"), main: v("map-main"), mainEdge: v("map-main-edge"), drive: v("drive"), good: v("good"), fair: v("fair"), bad: v("bad"), none: v("none") };
 };
 
 const FONT = '"Atkinson Hyperlegible", sans-serif';
 const rank: Record<string, number> = { motorway: 6, trunk: 5, primary: 5, secondary: 4, tertiary: 3 };
+
+/** readable is the least zoom at which the roads of a town can be told apart: our choice. */
+const readable = 13;
 
 /** roadWidth is the width on screen, in pixels, at metres to a pixel. */
 function roadWidth(c: string, resolution: number): number {
@@ -42,6 +45,9 @@ function roadWidth(c: string, resolution: number): number {
   const metres = 7 + 2.2 * r;
   return Math.min(22, Math.max(0.7 + 0.5 * r, metres / resolution));
 }
+
+/** car is a car from above that heads north. */
+const car = (body: string, edge: string): string => "data:image/svg+xml," + encodeURIComponent(`<svg xmlns="http://www.w3.org/2000/svg" width="22" height="34" viewBox="0 0 22 34"><rect x="3" y="2" width="16" height="30" rx="6" fill="${body}" stroke="${edge}" stroke-width="2.5"/><path d="M6 13q5-4 10 0l-1 4h-8z" fill="${edge}"/></svg>`);
 
 /** verdictStroke tells verdicts apart by ink, width and dash: not by colour alone. */
 export function verdictStrokes(v: Verdict, i: Inks, scale = 1): Stroke[] {
@@ -130,8 +136,9 @@ export class Plate {
     this.names.setSource(source);
     const first = info.places[0];
     const [west, south, east, north] = info.bounds;
-    if (first && east - west > 0.2) this.center(first.at, 14);
-    else this.fit([[west, south], [east, north]], 0);
+    this.fit([[west, south], [east, north]], 0);
+    this.fitted = [];
+    if (first && this.map.getView().getZoom()! < readable) this.center(first.at, readable);
   }
 
   private hit(pixel: number[]): Mark | undefined {
@@ -149,7 +156,7 @@ export class Plate {
     const c = String(f.get("c")), i = this.inks, w = roadWidth(c, resolution), r = rank[c] ?? 0;
     const main = r >= 3, line = (color: string, width: number, zIndex: number) => new Style({ stroke: new Stroke({ color, width, lineCap: "round" }), zIndex });
     // From afar a small road is one line: between its edges there is no room.
-    const out = resolution > 5 && !main ? [line(i.edge, Math.min(1.4, 7 / resolution), r)] :
+    const out = resolution > 5 && !main ? [line(i.far, Math.min(1.4, 7 / resolution), r)] :
       [line(main ? i.mainEdge : i.edge, w + (resolution < 12 ? 1.6 : 0.6), r), line(main ? i.main : i.road, w, 10 + r)];
     const v = this.verdicts?.[String(f.get("k"))];
     // Seen from afar the lines are thinner, or a town would be one blot.
@@ -183,17 +190,17 @@ export class Plate {
       case "leg": out.push(line(i.paper, 8, undefined, 1), line(i.drive, 4.5, undefined, 2)); break;
       case "judge-no": if (m.line) out.push(line(i.paper, 12, undefined, 3), line(i.bad, 8, [2, 11], 4)); else out.push(new Style({ image: square(i.paper, i.bad, 16), text: text(m.letter ?? "", i.bad), zIndex: 20 })); break;
       case "judge-yes": if (m.line) out.push(line(i.paper, 12, undefined, 3), line(i.good, 9, undefined, 4)); else out.push(new Style({ image: disc(i.paper, i.good, 13), text: text(m.letter ?? "", i.good), zIndex: 20 })); break;
-      case "practice": if (m.line) out.push(line(i.good, 12, undefined, 5)); else out.push(new Style({ image: disc(i.good, i.paper, 15), text: text(m.letter ?? "", i.paper), zIndex: 25 })); break;
+      case "practice": if (m.line) out.push(line(i.good, 12, undefined, 5)); else out.push(
+        new Style({ image: disc(i.good, i.paper, 15), zIndex: 25 }),
+        new Style({ image: new RegularShape({ points: 5, radius: 9, radius2: 4, fill: new Fill({ color: i.paper }) }), text: new Text({ text: m.letter, font: `700 14px ${FONT}`, offsetY: 25, fill: new Fill({ color: i.ink }), stroke: new Stroke({ color: i.paper, width: 4 }) }), zIndex: 26 })); break;
+      case "asked": out.push(new Style({ image: new Circle({ radius: 16, stroke: new Stroke({ color: i.paper, width: 7 }) }), zIndex: 27 }), new Style({ image: new Circle({ radius: 16, stroke: new Stroke({ color: i.ink, width: 3 }) }), zIndex: 28 })); break;
       case "backup": if (m.line) out.push(line(i.good, 7, [8, 8], 4)); else out.push(new Style({ image: disc(i.paper, i.good, 12), text: text(m.letter ?? "", i.good), zIndex: 18 })); break;
       case "stop": out.push(new Style({ image: disc(i.paper, i.ink, m.letter ? 11 : 6), text: text(m.letter ?? "", i.ink), zIndex: 15 })); break;
       case "doubt": out.push(line(i.paper, 11, undefined, 3), line(i.fair, 6, [1, 9], 4)); break;
       case "seen": out.push(line(i.paper, 11, undefined, 3), line(i.good, 6, undefined, 4)); break;
       case "event": out.push(new Style({ image: square(i.paper, i.drive, 8), zIndex: 14 })); break;
       case "place": if (m.line) verdictStrokes(m.verdict ?? "unknown", i).forEach((s, n) => { if (lit) s.setWidth(s.getWidth()! + 6); out.push(new Style({ stroke: s, zIndex: (lit ? 9 : 6) + n })); }); break;
-      case "start": case "finish": {
-        const turn = ((m.headingDeg ?? 0) * Math.PI) / 180;
-        out.push(new Style({ image: new RegularShape({ points: 3, radius: lit ? 17 : 14, rotation: turn, rotateWithView: true, scale: [0.75, 1.15], fill: new Fill({ color: m.look === "start" ? i.ink : i.paper }), stroke: new Stroke({ color: m.look === "start" ? i.paper : i.ink, width: 2.5 }) }), zIndex: 30 }));
-      }
+      case "start": case "finish": out.push(new Style({ image: new Icon({ src: car(m.look === "start" ? i.ink : i.paper, m.look === "start" ? i.paper : i.ink), rotation: ((m.headingDeg ?? 0) * Math.PI) / 180, scale: lit ? 1.2 : 1 }), zIndex: 30 }));
     }
     return out;
   }
@@ -235,6 +242,19 @@ export class Plate {
     const v = this.map.getView();
     v.setCenter(fromLonLat(at));
     if (zoom !== undefined) v.setZoom(zoom);
+  }
+
+  private before: { center?: number[]; resolution?: number } | null = null;
+
+  /** visit shows a point and what is around it; back returns to what was seen before the first visit. */
+  visit(at: Point): void {
+    const v = this.map.getView();
+    this.before ??= { center: v.getCenter(), resolution: v.getResolution() };
+    v.animate({ center: fromLonLat(at), zoom: Math.max(16, v.getZoom() ?? 0), duration: this.duration });
+  }
+  back(): void {
+    if (this.before) this.map.getView().animate({ ...this.before, duration: this.duration });
+    this.before = null;
   }
 
   /** see brings a point into view without zooming. */

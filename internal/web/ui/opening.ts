@@ -24,14 +24,14 @@ export function openingView(about: About, sheet: HTMLElement, again: () => Promi
   show(sheet,
     h("h1", {}, "Which district?"),
     about.fault ? h("p", { class: "trouble", role: "alert" }, sentence(new Error(about.fault.error)), " ", about.fault.hint && !/--|`/.test(about.fault.hint) ? about.fault.hint : "") : null,
-    h("p", {}, "Loopwright works from a map file on this machine. Nothing is sent anywhere."),
-    h("button", { type: "button", class: "first", onclick: () => open({ demo: true }) }, "Try it in an invented town"),
+    h("p", {}, "Loopwright finds the roads fit for practising a manoeuvre, and plans the drive of a lesson. It works from a map file on this machine; nothing is sent anywhere."),
     files,
+    h("h2", {}, "No map file yet?"),
+    h("p", {}, h("button", { type: "button", id: "demo", class: "first", onclick: () => open({ demo: true }) }, "Try it in an invented town")),
+    h("h2", {}, "Open a map file"),
     h("form", { onsubmit: (e: Event) => { e.preventDefault(); void open({ path: path.value.trim() }); } },
-      h("label", { for: "path" }, "Where a map file lies"),
-      path,
-      h("p", { class: "quiet" }, "An OpenStreetMap file: its name ends in .osm.pbf, .osm, .osm.gz or .osm.bz2."),
-      h("button", { type: "submit" }, "Open it")),
+      h("div", {}, h("label", { for: "path" }, "Its folder and name"), h("div", { class: "with" }, path, h("button", { type: "submit" }, "Open it"))),
+      h("p", { class: "quiet" }, "An OpenStreetMap file: its name ends in .osm.pbf, .osm, .osm.gz or .osm.bz2.")),
   );
   ask<{ files: Offer[] }>("GET", "offers").then(({ files: at }) => {
     if (at.length === 0) return;

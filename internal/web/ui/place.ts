@@ -32,7 +32,7 @@ export function placeField(id: string, title: string, changed: () => void): Plac
   const element = h("div", { class: "place" }, label, h("div", { class: "with" }, input, onMap), list, about);
 
   const tell = () => {
-    if (!found) { show(about); return; }
+    if (!found) { show(about, h("p", { class: "quiet" }, "A road, two roads that meet, a postcode, a name you gave; or click the map.")); return; }
     const kept = found;
     const name = h("input", { type: "text", "aria-label": "A name for this place", placeholder: "e.g. Station", maxlength: 80 });
     const naming = h("details", {}, h("summary", {}, "Give it a name"), h("div", { class: "with" }, name, h("button", { type: "button", class: "small", onclick: async () => {
@@ -43,8 +43,10 @@ export function placeField(id: string, title: string, changed: () => void): Plac
       } catch (e) { say(sentence(e), true); }
     } }, "Keep the name")));
     show(about, h("p", {}, found.said ? found.said + " " : null, found.words),
-      found.turned ? h("button", { type: "button", class: "small", onclick: () => void choose(kept.turned!).then(changed) }, "Turn the car round") : null, naming);
+      h("div", { class: "about-road" }, found.turned ? h("button", { type: "button", class: "small", onclick: () => void choose(kept.turned!).then(changed) }, "Turn the car round") : null, naming));
   };
+
+  tell();
 
   async function find(words: string): Promise<boolean> {
     try {
@@ -67,8 +69,10 @@ export function placeField(id: string, title: string, changed: () => void): Plac
     const words = input.value.trim();
     if (!words) {
       found = null;
-      show(about, mayBeEmpty ? null : h("p", { class: "trouble" }, "Say where: a road, two roads that meet, a postcode, or click the map."));
-      if (!mayBeEmpty) input.focus();
+      tell();
+      if (mayBeEmpty) return true;
+      show(about, h("p", { class: "trouble" }, "Say where: a road, two roads that meet, a postcode, or click the map."));
+      input.focus();
       return mayBeEmpty;
     }
     if (found && foundFor === input.value) return true;
@@ -90,7 +94,7 @@ export function placeField(id: string, title: string, changed: () => void): Plac
     title: words => { label.textContent = words; },
     place: () => found?.kerb ?? input.value.trim(),
     found: () => found,
-    set: words => { input.value = words; found = null; show(about); },
+    set: words => { input.value = words; found = null; tell(); },
     wanted: () => wanted,
     names: at => show(list, at.map(n => h("option", { value: n.name }))),
   };

@@ -29,7 +29,7 @@ class Planner {
   private checked = h("div", { "aria-live": "polite" });
   private giveUp = new AbortController();
   private timer = 0;
-  private wish = h("summary", {}, "The lesson");
+  private wish = h("summary", { hidden: true }); // what was asked for, once something was
   private box: HTMLDetailsElement;
 
   constructor(private app: App, private sheet: HTMLElement, private at: URL) {
@@ -57,7 +57,6 @@ class Planner {
     const near = this.at.searchParams.get("near"), exercise = this.at.searchParams.get("exercise");
     if (near) this.changes.take({ practise_at: near });
     if (exercise && exerciseOf(this.app, exercise)) this.form.practise(exercise);
-    show(this.out, h("p", { class: "quiet" }, near ? "It will practise at the place that you chose. Say where the lesson starts." : "Click the map where the learner is picked up, or type a road."));
     this.marks();
   }
 
@@ -146,6 +145,7 @@ class Planner {
   }
 
   private sayWish(): void {
+    this.wish.hidden = false;
     this.wish.textContent = `Change: ${this.form.when.minutes()} minutes, from ${this.form.from.found()?.road ?? this.form.from.place()}`;
   }
 

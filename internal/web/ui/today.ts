@@ -3,17 +3,20 @@
 import { ask, sentence, type Feature, type KeptPlan, type Plan } from "./api";
 import type { View } from "./app";
 import { fill, h, say, show } from "./dom";
+import { driveMarks, idOf } from "./drivemarks";
+import type { Mark } from "./map";
 import { Initials, noting } from "./noting";
 import { capital, of, placeOf, today, wall } from "./words";
 
 export const todayView: View = (app, sheet) => {
   const initials = new Initials();
   const out = h("div");
+  let left = false;
   show(sheet, h("h1", {}, "Today's roads"), initials.element, out);
 
-  const road = (f: Feature, exercise: string) => {
+  const road = (f: Feature, exercise: string, mark: string) => {
     const p = f.properties, practised = p.role !== "example";
-    return h("li", {}, h("p", {}, h("strong", {}, capital(p.road ?? "")), p.side ? `, ${p.side} side` : ", judged on the way"),
+    return h("li", { onmouseenter: () => app.plate.light(mark), onmouseleave: () => app.plate.light(""), onfocusin: () => app.plate.light(mark) }, h("p", {}, h("strong", {}, capital(p.road ?? "")), p.side ? `, ${p.side} side` : ", judged on the way"),
       noting({ at: placeOf(f), road: p.road ?? "", exercise, mayBeUsed: practised }, initials));
   };
 
@@ -25,10 +28,15 @@ export const todayView: View = (app, sheet) => {
       show(out, h("p", {}, "Nothing yet: keep a plan for today, and its roads are listed here after the lesson."), h("p", {}, h("a", { href: "/plan" }, "Plan a lesson")));
       return;
     }
+    const marks: Mark[] = [];
     for (const kept of due) {
       const { circuit } = await ask<Plan>("GET", "plans/" + kept.id);
-      fill(out, h("h2", {}, `${wall(kept.starts_at, 0)}, ${kept.title}`), h("ul", { class: "plain today" }, [...of(circuit, "practice"), ...of(circuit, "backup"), ...of(circuit, "example")].map(f => road(f, circuit.loopwright.request.exercise))));
+      fill(out, h("h2", {}, `${wall(kept.starts_at, 0)}, ${kept.title}`), h("ul", { class: "plain today" }, ["practice", "backup", "second-practice", "second-backup", "example"].flatMap(role => of(circuit, role)).map(f => road(f, f.properties.exercise ?? circuit.loopwright.request.exercise, kept.id + idOf(f)))));
+      marks.push(...driveMarks(circuit, { without: null, practise: null }).filter(m => ["practice", "backup", "judge-no", "judge-yes"].includes(m.look)).map(m => ({ ...m, id: kept.id + m.id })));
     }
+    if (left) return;
+    app.plate.put(marks);
+    app.plate.fit(marks.flatMap(m => m.line ?? [m.at!]));
   }).catch(e => say(sentence(e), true));
-  app.plate.put([]);
+  return () => { left = true; };
 };
