@@ -45,18 +45,42 @@ func (p panel) all(vs ...geo.XY) []point {
 	return out
 }
 
-// draw lays the panels out at one scale on paper of a width, and gives the
-// picture with its height. No panel is taller than most allows.
-func (s *scene) draw(width, most float64, title string) SVG {
+// size is how wide and how tall a panel is, in metres, and what it takes beside
+// and below itself in millimetres for the width that is written there.
+func (s *scene) size() (wide, tall, aside, below float64) {
 	low, high := s.bounds()
-	wide, tall := high.X-low.X, high.Y-low.Y
-	aside, below := 0.0, measureRoom
+	wide, tall, below = high.X-low.X, high.Y-low.Y, measureRoom
 	if s.lying {
 		wide, tall = tall, wide
 	}
 	if s.lying || s.ground == carPark {
 		aside, below = besideRoom, 3
 	}
+	return wide, tall, aside, below
+}
+
+// panelAt is a panel whose road has its upper left corner at a point, at so many
+// millimetres to a metre.
+func (s *scene) panelAt(p *pen, corner point, k, column float64, taken *layout) panel {
+	low, high := s.bounds()
+	q := panel{p, s, k, corner, column, taken}
+	switch {
+	case s.lying && s.mirrored:
+		q.origin = corner.add(point{-low.Y * k, high.X * k})
+	case s.lying:
+		q.origin = corner.add(point{-low.Y * k, -low.X * k})
+	case s.mirrored:
+		q.origin = corner.add(point{high.X * k, high.Y * k})
+	default:
+		q.origin = corner.add(point{-low.X * k, high.Y * k})
+	}
+	return q
+}
+
+// draw lays the panels out at one scale on paper of a width, and gives the
+// picture with its height. No panel is taller than most allows.
+func (s *scene) draw(width, most float64, title string) SVG {
+	wide, tall, aside, below := s.size()
 	// As few rows of panels as cost no more than a fifth of the scale: our choice.
 	// The gap is in millimetres.
 	const gap, dear = 4.0, 1.25
@@ -73,22 +97,16 @@ func (s *scene) draw(width, most float64, title string) SVG {
 	p := &pen{}
 	taken := &layout{width: width, height: row * float64(rows)}
 	for i, a := range s.acts {
-		left := column*float64(i%columns) + (column-aside-wide*k)/2
-		top := row*float64(i/columns) + titleRoom
-		q := panel{p, s, k, point{left, top}, column, taken}
-		switch {
-		case s.lying && s.mirrored:
-			q.origin = point{left - low.Y*k, top + high.X*k}
-		case s.lying:
-			q.origin = point{left - low.Y*k, top - low.X*k}
-		case s.mirrored:
-			q.origin = point{left + high.X*k, top + high.Y*k}
-		default:
-			q.origin = point{left - low.X*k, top + high.Y*k}
-		}
-		q.act(i, a)
+		corner := point{column*float64(i%columns) + (column-aside-wide*k)/2, row*float64(i/columns) + titleRoom}
+		q := s.panelAt(p, corner, k, column, taken)
+		q.headed(i+1, a.stage.Title)
+		q.act(a)
 	}
-	svg := wrap(width, row*float64(rows), "above", title, p.String())
+	return scaled(wrap(width, row*float64(rows), "above", title, p.String()), k)
+}
+
+// scaled is a picture that says its millimetres to a metre.
+func scaled(svg SVG, k float64) SVG {
 	return SVG(fmt.Sprintf(`<svg data-mm-per-m="%s"%s`, exact(k), svg[len("<svg"):]))
 }
 
@@ -101,18 +119,22 @@ func (p panel) span() []geo.XY {
 	return []geo.XY{low, high}
 }
 
-func (p panel) act(i int, a act) {
-	p.put(`<g class="panel" data-origin="%s %s">`+"\n", exact(p.origin.x), exact(p.origin.y))
-	p.draw()
+// headed puts a number and a title over a panel.
+func (p panel) headed(nth int, title string) {
 	ends := p.all(p.span()...)
 	at := point{math.Min(ends[0].x, ends[1].x) + 3.2, math.Min(ends[0].y, ends[1].y) - 3.4}
 	p.put(`<circle cx="%s" cy="%s" r="2.9" fill="%s"/>`+"\n", number(at.x), number(at.y), inkText)
-	p.words(upright(at, 0, 0), fmt.Sprint(i+1), 11, true, "#fff", "number")
+	p.words(upright(at, 0, 0), fmt.Sprint(nth), 11, true, "#fff", "number")
 	size := Points(11)
-	if room, need := p.column-10, Width(a.stage.Title, size, true); need > room {
+	if room, need := p.column-10, Width(title, size, true); need > room {
 		size *= Points(room / need)
 	}
-	p.words(upright(point{at.x + 4.5 + Width(a.stage.Title, size, true)/2, at.y}, 0, 0), a.stage.Title, size, true, inkText, "title")
+	p.words(upright(point{at.x + 4.5 + Width(title, size, true)/2, at.y}, 0, 0), title, size, true, inkText, "title")
+}
+
+func (p panel) act(a act) {
+	p.put(`<g class="panel" data-origin="%s %s">`+"\n", exact(p.origin.x), exact(p.origin.y))
+	p.draw()
 	for _, v := range a.parked {
 		p.outline(v, ` fill="#cdd2d6" stroke="`+inkQuiet+`" stroke-width="0.35"`, "parked")
 	}

@@ -119,8 +119,8 @@ func readBack(t *testing.T, svg drawing.SVG, lying bool) read {
 	return out
 }
 
-// What is drawn is what was computed: every pose of the turn, the body at the
-// end of each movement and the kerbs, within 1 %.
+// What is drawn is what was computed, in one picture and stage by stage: every
+// pose of the turn, the body at the end of each movement and the kerbs, within 1 %.
 func TestSweptPathIsThePosesToScale(t *testing.T) {
 	v := smallHatch(t)
 	for _, c := range []struct {
@@ -130,7 +130,12 @@ func TestSweptPathIsThePosesToScale(t *testing.T) {
 		moves   int
 	}{{"gb", 7, manoeuvre.Body, 5}, {"gb", 7.64, manoeuvre.Body, 3}, {"gb", 9, manoeuvre.Body, 3}, {"gb", 5.2, manoeuvre.Wheels, 5}, {"us", 8, manoeuvre.Body, 3}} {
 		name := fmt.Sprint(c.country, " ", c.width)
-		d, err := drawing.Exercise(lessonOn("turn-in-the-road", c.country, float64(c.width)), 188, 150)
+		lesson := lessonOn("turn-in-the-road", c.country, float64(c.width))
+		d, err := drawing.Exercise(lesson, 188, 150)
+		if err != nil {
+			t.Fatal(err)
+		}
+		staged, err := drawing.Stages(lesson, 188, 228)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -142,38 +147,88 @@ func TestSweptPathIsThePosesToScale(t *testing.T) {
 		if c.country == "us" {
 			want = manoeuvre.Mirrored(want)
 		}
-		got := readBack(t, d.Picture, false)
-		if len(want) != c.moves || len(got.panels) != len(want) || len(d.Stages) != len(want) {
-			t.Errorf("%s: %d panels and %d stages for %d movements, want %d", name, len(got.panels), len(d.Stages), len(want), c.moves)
+		one := readBack(t, d.Picture, false)
+		if len(want) != c.moves || len(one.panels) != len(want) || len(d.Stages) != len(want) || len(staged.Stages) != len(want) {
+			t.Errorf("%s: %d panels and %d stages for %d movements, want %d", name, len(one.panels), len(d.Stages), len(want), c.moves)
 			continue
 		}
-		if !strings.Contains(string(d.Picture), fmt.Sprintf(">%.1f m</text>", c.width)) {
-			t.Errorf("%s: the width is not written", name)
+		for i, p := range one.panels {
+			samePoses(t, fmt.Sprintf("%s, movement %d", name, i+1), p, v, c.width, want[i], c.country == "us")
+			stage := readBack(t, staged.Stages[i].Picture, false)
+			samePoses(t, fmt.Sprintf("%s, stage %d", name, i+1), stage.panels[0], v, c.width, want[i], c.country == "us")
+			if stage.scale < 3.5 {
+				t.Errorf("%s: stage %d has %.1f mm to a metre", name, i+1, stage.scale)
+			}
+			for _, picture := range []drawing.SVG{d.Picture, staged.Stages[i].Picture} {
+				if !strings.Contains(string(picture), fmt.Sprintf(">%.1f m</text>", c.width)) {
+					t.Errorf("%s: the width is not written", name)
+				}
+			}
 		}
-		for i, p := range got.panels {
-			if across := math.Abs(p.kerbs[1] - p.kerbs[0]); math.Abs(across/float64(c.width)-1) > 0.01 {
-				t.Errorf("%s: kerbs %.3f m apart", name, across)
-			}
-			if len(p.axles) != 1 || len(p.axles[0]) != len(want[i].Poses) {
-				t.Errorf("%s: movement %d has %d poses, drawn %d", name, i+1, len(want[i].Poses), len(p.axles[0]))
-				continue
-			}
-			for j, at := range p.axles[0] {
-				if off := at.Sub(want[i].Poses[j].At).Norm(); off > 0.01 {
-					t.Errorf("%s: movement %d, pose %d is off by %.3f m", name, i+1, j, off)
+	}
+}
+
+// samePoses holds a panel to a movement and to the kerbs.
+func samePoses(t *testing.T, name string, p panelRead, v manoeuvre.Vehicle, width geo.Metres, want manoeuvre.Movement, mirrored bool) {
+	t.Helper()
+	if across := math.Abs(p.kerbs[1] - p.kerbs[0]); math.Abs(across/float64(width)-1) > 0.01 {
+		t.Errorf("%s: kerbs %.3f m apart", name, across)
+	}
+	if len(p.axles) != 1 || len(p.axles[0]) != len(want.Poses) {
+		t.Errorf("%s: %d poses in %d lines, of %d", name, len(p.axles[0]), len(p.axles), len(want.Poses))
+		return
+	}
+	for j, at := range p.axles[0] {
+		if off := at.Sub(want.Poses[j].At).Norm(); off > 0.01 {
+			t.Errorf("%s: pose %d is off by %.3f m", name, j, off)
+		}
+	}
+	corners := v.Outline(want.End())
+	if mirrored { // left is right
+		corners[0], corners[1], corners[2], corners[3] = corners[1], corners[0], corners[3], corners[2]
+	}
+	for j, corner := range corners {
+		if off := p.end[j].Sub(corner).Norm(); off > 0.01 {
+			t.Errorf("%s: ends with corner %d off by %.3f m", name, j, off)
+		}
+	}
+	if length := p.end[0].Sub(p.end[3]).Norm(); math.Abs(float64(length/v.Length)-1) > 0.01 {
+		t.Errorf("%s: the car is %.3f m long", name, length)
+	}
+}
+
+// Every exercise fills its page, on either side of the road: all stages at one
+// scale, the words in 11 points or more, and no car under 12 mm.
+func TestStagesAreLarge(t *testing.T) {
+	v := smallHatch(t)
+	for _, country := range []string{"gb", "us"} {
+		for _, ex := range assess.Exercises() {
+			for _, width := range []float64{0, 6.9, 8} {
+				name := fmt.Sprint(ex.Name, ", ", country, ", ", width)
+				d, err := drawing.Stages(lessonOn(ex.Name, country, width), 188, 228)
+				if err != nil {
+					t.Fatal(err)
 				}
-			}
-			corners := v.Outline(want[i].End())
-			if c.country == "us" { // mirrored, left is right
-				corners[0], corners[1], corners[2], corners[3] = corners[1], corners[0], corners[3], corners[2]
-			}
-			for j, corner := range corners {
-				if off := p.end[j].Sub(corner).Norm(); off > 0.01 {
-					t.Errorf("%s: movement %d ends with corner %d off by %.3f m", name, i+1, j, off)
+				if d.Type < 11 || d.Columns < 1 {
+					t.Errorf("%s: type of %v points, %d columns", name, d.Type, d.Columns)
 				}
-			}
-			if length := p.end[0].Sub(p.end[3]).Norm(); math.Abs(float64(length/v.Length)-1) > 0.01 {
-				t.Errorf("%s: the car is %.3f m long", name, length)
+				sum, high := 0.0, 0.0
+				for i, s := range d.Stages {
+					box := numbers(t, regexp.MustCompile(`viewBox="([^"]*)"`).FindStringSubmatch(string(s.Picture))[1])
+					scale := readBack(t, s.Picture, false).scale
+					if long := scale * float64(v.Length); long < 12 || scale != readBack(t, d.Stages[0].Picture, false).scale {
+						t.Errorf("%s: stage %d has %.2f mm to a metre", name, i+1, scale)
+					}
+					if math.Abs(box[2]-s.Wide) > 0.01 || box[2] > 188 {
+						t.Errorf("%s: stage %d is %v mm wide and said to be %v", name, i+1, box[2], s.Wide)
+					}
+					if high = max(high, box[3]); (i+1)%d.Columns == 0 || i+1 == len(d.Stages) {
+						sum, high = sum+high, 0
+					}
+				}
+				if sum > 228 {
+					t.Errorf("%s: %.0f mm of pictures", name, sum)
+				}
 			}
 		}
 	}

@@ -17,28 +17,39 @@ import (
 // exercises reckons with.
 const drawnVehicle = "small-hatch"
 
-// Exercise draws what is practised: to scale on the practice road where its
-// width was measured or mapped, and on a road of a usual width where it was
-// not. An exercise that this program has no drawing of is an error.
+// Exercise draws what is practised in one picture, on paper of a width and at
+// most so high, in millimetres: to scale on the practice road where its width was
+// measured or mapped, and on a road of a usual width where it was not. An exercise
+// that this program has no drawing of is an error.
 func Exercise(c *circuit.Circuit, width, most float64) (Diagram, error) {
-	vehicle, err := vehicleOf(drawnVehicle)
+	s, d, err := sceneOf(c)
 	if err != nil {
 		return Diagram{}, err
+	}
+	title := fmt.Sprintf("The exercise from above, in %d stages, on a road %.1f metres wide. The stages are in words below.", len(s.acts), s.width)
+	d.Picture = s.draw(width, most, title)
+	return d, nil
+}
+
+// sceneOf is what is practised as a scene, and what is said of it.
+func sceneOf(c *circuit.Circuit) (*scene, Diagram, error) {
+	vehicle, err := vehicleOf(drawnVehicle)
+	if err != nil {
+		return nil, Diagram{}, err
 	}
 	build := scenes[c.Practice.Exercise]
 	if build == nil {
-		return Diagram{}, fmt.Errorf("there is no drawing of the exercise %q", c.Practice.Exercise)
+		return nil, Diagram{}, fmt.Errorf("there is no drawing of the exercise %q", c.Practice.Exercise)
 	}
 	p, err := country.ByCode(c.Request.Country)
 	if err != nil {
-		return Diagram{}, err
+		return nil, Diagram{}, err
 	}
 	road := roadOf(c, p)
 	s, toScale := build(vehicle, road)
 	s.vehicle, s.mirrored, s.downhill = vehicle, !p.DrivesLeft, road.grade
 	d := Diagram{ToScale: toScale, Width: s.width, Vehicle: vehicle.Name}
 	d.About, d.Rolls = road.about(d, s.ground), road.rolls(c.Practice.Exercise)
-	title := fmt.Sprintf("The exercise from above, in %d stages, on a road %.1f metres wide. The stages are in words below.", len(s.acts), s.width)
 	for i := range s.acts {
 		if s.mirrored {
 			s.acts[i].stage = swapped(s.acts[i].stage)
@@ -49,8 +60,7 @@ func Exercise(c *circuit.Circuit, width, most float64) (Diagram, error) {
 		s.acts[i].stage.Number = i + 1
 		d.Stages = append(d.Stages, s.acts[i].stage)
 	}
-	d.Picture = s.draw(width, most, title)
-	return d, nil
+	return s, d, nil
 }
 
 // swapSides turns words for driving on the left into those for the right.

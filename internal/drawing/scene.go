@@ -7,13 +7,17 @@ import (
 
 // Diagram is an exercise drawn from above, stage by stage.
 type Diagram struct {
-	Picture SVG
+	Picture SVG // of all stages; of Stages, each has its own
 	Stages  []Stage
 	ToScale bool       // of this road; else a standard drawing
 	Width   geo.Metres // between the kerbs as drawn
 	Vehicle string     // the class of car drawn
 	About   string     // of which road it is, and how its width is known
 	Rolls   string     // which way the car will want to roll
+
+	Type    Points // of Stages: of the words
+	Columns int    // that the stages stand in
+	Beside  bool   // the words stand beside the pictures, else below
 }
 
 // Stage is what is done between two stops of the car.
@@ -21,6 +25,9 @@ type Stage struct {
 	Number int // from 1
 	Title  string
 	Do     []string // one short sentence each
+
+	Picture SVG
+	Wide    float64 // of the picture, in millimetres
 }
 
 // scene is an exercise on a road in the frame of package manoeuvre: the kerb

@@ -26,24 +26,14 @@ const (
 	apart        = 2.0
 )
 
-// A reader's font may be wider than the one that is measured in: DejaVu Sans,
-// the widest in common use, is by 10 % and its bold by 20 %.
-const widerRegular, widerBold = 1.12, 1.22
-
 // printed is the room that words need on paper, whatever the font.
 func printed(words string, size drawing.Points, heavy bool) float64 {
-	if heavy {
-		return drawing.Width(words, size, true) * widerBold
-	}
-	return drawing.Width(words, size, false) * widerRegular
+	return drawing.Width(words, size, heavy) * drawing.Wider(heavy)
 }
 
 // cut shortens words to the room that they have on paper.
 func cut(words string, size drawing.Points, heavy bool, room float64) string {
-	if heavy {
-		return drawing.Cut(words, size, true, room/widerBold)
-	}
-	return drawing.Cut(words, size, false, room/widerRegular)
+	return drawing.Cut(words, size, heavy, room/drawing.Wider(heavy))
 }
 
 // cardLine is one line of the card: what is done, a time, or a note.

@@ -17,16 +17,19 @@ type learnerCard struct {
 }
 
 type learnerPage struct {
-	Title, About, Vehicle, Rolls string
-	Picture                      template.HTML
-	Stages                       []drawing.Stage
+	Title string
+	drawing.Diagram
 }
 
-// Room of the diagram on an A4 page with margins of 11 mm.
-const diagramWidth, diagramHeight = 188, 150
+// HTML is the picture of a stage for the page.
+func (learnerPage) HTML(s drawing.SVG) template.HTML { return template.HTML(s) }
+
+// Room of the stages on an A4 page with margins of 9 and 11 mm, under the heading
+// and over the foot.
+const stagesWidth, stagesHeight = 188, 228
 
 // LearnerCard makes the card for the learner's knee, when parked: one A4 page
-// for each exercise, with a large diagram of it in its stages. It has no road
+// for each exercise, with a large picture of each of its stages. It has no road
 // but the one it is drawn on, and nothing of the drive. A lesson without an
 // exercise has none.
 func LearnerCard(c *circuit.Circuit) ([]byte, error) {
@@ -37,14 +40,11 @@ func LearnerCard(c *circuit.Circuit) ([]byte, error) {
 		}
 		one := *c
 		one.Practice = p.Practice
-		d, err := drawing.Exercise(&one, diagramWidth, diagramHeight)
+		d, err := drawing.Stages(&one, stagesWidth, stagesHeight)
 		if err != nil {
 			return nil, fmt.Errorf("learner's card: %w", err)
 		}
-		page.Pages = append(page.Pages, learnerPage{
-			Title: exerciseTitle(p.Exercise), About: d.About, Vehicle: d.Vehicle, Rolls: d.Rolls,
-			Picture: template.HTML(d.Picture), Stages: d.Stages,
-		})
+		page.Pages = append(page.Pages, learnerPage{exerciseTitle(p.Exercise), d})
 	}
 	if len(page.Pages) == 0 {
 		return nil, errors.New("learner's card: the lesson has no exercise to draw")
