@@ -23,13 +23,14 @@ type Example struct {
 	Clarity  float64    // 0 to 1: how plainly it shows, the rest being fine
 	Chance   float64
 	MapFit   float64
-	Findings []Finding // at the clearest window
+	Findings []Finding // at the clearest window; nil until it is Explained
+	at       window    // the clearest
 }
 
 // Examples gives the roads to judge along a segment: for each reason that
 // shows from the driver's seat the clearest part, and the part that would do;
-// clearest first. None where a learner's car may not drive through, or where
-// the segment is too short.
+// clearest first, without their findings. None where a learner's car may not
+// drive through, or where the segment is too short.
 //
 // A part is as long as it takes: at least least_m and least_s of driving, at
 // most most_s. Its reason holds, on more than an assumption, over most of its
@@ -68,6 +69,13 @@ func (a *Assessor) Examples(ex *Exercise, seg roadnet.SegmentID) []Example {
 		}
 	}
 	return clearestFirst(out)
+}
+
+// Explained is an example of this exercise with its findings.
+func (a *Assessor) Explained(ex *Exercise, e Example) Example {
+	a.load(e.Segment.Stretch())
+	e.Findings = a.place(ex, e.Segment, e.at, true).Findings
+	return e
 }
 
 func clearestFirst(out []Example) []Example {
@@ -136,11 +144,8 @@ func (a *Assessor) besides(i, k, q int) float64 {
 
 // failing is how plainly the i-th window fails need k and nothing else, 0 to 1.
 func (a *Assessor) failing(i, k int) float64 {
-	if !a.fails(i, k) {
-		return 0
-	}
 	for _, q := range a.asked.cheapFirst {
-		if a.besides(i, k, q) < a.table.examples.Rest {
+		if q == k && !a.fails(i, k) || a.besides(i, k, q) < a.table.examples.Rest {
 			return 0
 		}
 	}
@@ -257,10 +262,10 @@ func (a *Assessor) clearest(rows []row, forward bool, shortest, longest geo.Metr
 }
 
 func (a *Assessor) example(ex *Exercise, seg roadnet.SegmentID, reason, card string, p part) Example {
-	place := a.place(ex, seg, p.best, true)
+	place := a.place(ex, seg, p.best, false)
 	e := Example{
 		Segment: seg, From: p.from, To: p.to, Verdict: place.Verdict, Reason: reason, Card: card,
-		Clarity: rounded(p.clarity), Chance: place.Chance, MapFit: place.MapFit, Findings: place.Findings,
+		Clarity: rounded(p.clarity), Chance: place.Chance, MapFit: place.MapFit, at: p.best,
 	}
 	if !seg.Forward() {
 		e.From, e.To = a.site.length-p.to, a.site.length-p.from

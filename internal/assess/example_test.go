@@ -37,6 +37,7 @@ func TestExamplesNameTheReason(t *testing.T) {
 		seg := roadnettest.Segment(t, n, arrow)
 		var found *Example
 		for _, e := range a.Examples(turn(t), seg) {
+			e = a.Explained(turn(t), e)
 			if e.Reason == c.want {
 				found = &e
 			}
@@ -89,7 +90,8 @@ func checkExample(t *testing.T, n *roadnet.Network, ex *Exercise, e Example) {
 // ends' junctions.
 func TestPlainStreetWouldDo(t *testing.T) {
 	n := roadnettest.Parse(t, ladder+"A-B Mill Lane 30mph")
-	es := New(n, profile(t, "gb")).Examples(turn(t), roadnettest.Segment(t, n, "A>B"))
+	a := New(n, profile(t, "gb"))
+	es := a.Examples(turn(t), roadnettest.Segment(t, n, "A>B"))
 	if len(es) == 0 || es[0].Reason != Suits {
 		t.Fatalf("examples are %v, want %s first", reasons(es), Suits)
 	}
@@ -98,7 +100,7 @@ func TestPlainStreetWouldDo(t *testing.T) {
 			t.Errorf("a plain street is an example of %s", e.Reason)
 		}
 	}
-	said := Key(es[0], turn(t), profile(t, "gb"))
+	said := Key(a.Explained(turn(t), es[0]), turn(t), profile(t, "gb"))
 	if want := "It would do: straight and clear of junctions, and roads like this are usually quiet. Width not mapped: check on the day."; said != want {
 		t.Errorf("Key = %q, want %q", said, want)
 	}
@@ -131,6 +133,7 @@ func TestExamplesRutland(t *testing.T) {
 		count := make(map[string]int)
 		for seg := range roadnet.SegmentID(n.NumSegments()) {
 			for _, e := range a.Examples(ex, seg) {
+				e = a.Explained(ex, e)
 				count[e.Reason]++
 				checkExample(t, n, ex, e)
 				said := Key(e, ex, p)

@@ -43,7 +43,7 @@ func TestTownsExamples(t *testing.T) {
 			if e.Reason == Suits || e.Clarity < 0.3 {
 				continue
 			}
-			width := named(e.Findings, "clear-width")
+			width := named(a.Explained(turn(t), e).Findings, "clear-width")
 			if e.Reason == "clear-width" && width.Evidence != Mapped && width.Evidence != Measured {
 				t.Errorf("segment %d is too narrow on a width that is %v", seg, width.Evidence)
 			}

@@ -114,11 +114,11 @@ func (pl *planner) layLeg(k *clocking, f *finalist, i int, l leg) {
 			if b.before(l.a) || !b.before(l.b) {
 				continue
 			}
-			e := &pl.examples[f.order[j]]
+			e := pl.assessor.Explained(pl.ex, pl.examples[f.order[j]].Example)
 			at, name := k.at+float64(l.d.at(b)-l.d.at(l.a))/1000, roadOf(pl.n, e.Segment)
 			c.Examples = append(c.Examples, circuit.Example{
 				Order: j + 1, Line: line(pl.n, e.Segment, e.From, e.To), AtS: at, Verdict: e.Verdict,
-				Reason: e.Reason, Road: name, Chance: e.Chance, Findings: e.Findings, Key: keyOf(e.Example, pl.ex, pl.p),
+				Reason: e.Reason, Road: name, Chance: e.Chance, Findings: e.Findings, Key: keyOf(e, pl.ex, pl.p),
 			})
 			judging = append(judging, name)
 		}
