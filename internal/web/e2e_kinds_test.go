@@ -59,10 +59,25 @@ func TestOtherPlans(t *testing.T) {
 	if first.Practice.Road == place {
 		t.Errorf("the other plan practises in %s too", place)
 	}
-	if got := circuitOf(t, p, at); !reflect.DeepEqual(got.Examples, first.Examples) || !reflect.DeepEqual(got.Legs, first.Legs) {
-		t.Errorf("taken was another drive than was offered")
+	if got := circuitOf(t, p, at); !reflect.DeepEqual(got, first) {
+		t.Errorf("taken was another plan than was offered")
 	}
-	p.Click(".left-out button") // and back
+	browsertest.Eval[bool](p, "location.reload(), true") // it has an address
+	p.Until(fmt.Sprintf("document.querySelector('.practice strong')?.textContent === %q", first.Practice.Road))
+	planned(p)
+
+	// What is changed then is changed of this plan; and the first one is one click away.
+	judged := browsertest.Eval[string](p, "document.querySelector('.judges strong').textContent")
+	p.Click(".judges li button.small")
+	p.Until(fmt.Sprintf("![...document.querySelectorAll('.judges strong')].some(e => e.textContent === %q) && location.search.includes('without')", judged))
+	planned(p)
+	if got := browsertest.Eval[string](p, "document.querySelector('.practice strong').textContent"); got != first.Practice.Road {
+		t.Errorf("without %s it practises in %s, not in %s any longer", judged, got, first.Practice.Road)
+	}
+	browsertest.Eval[bool](p, "history.back(), true")
+	p.Until("location.search.includes('alternatives') && document.querySelector('.left-out button')")
+	planned(p)
+	p.Click(".left-out button")
 	p.Until(fmt.Sprintf("document.querySelector('.practice strong').textContent === %q", place))
 }
 

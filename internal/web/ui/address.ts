@@ -4,7 +4,7 @@
 import type { Asked, Learner, PlanRequest } from "./api";
 
 const texts = ["kind", "second_exercise", "practise_at"] as const;
-const numbers = ["unsuitable", "suitable", "seed"] as const;
+const numbers = ["unsuitable", "suitable", "seed", "alternatives"] as const;
 const yeses = ["mixed_order", "drive_out", "ice", "near_side_only", "approved_instructor", "dual_controls"] as const;
 const lists = ["without", "keep_off"] as const;
 const told = ["covered", "next", "watch_for", "needs"] as const;

@@ -43,7 +43,9 @@ export interface Learner { reference: string; level?: string; stages?: Record<st
 export interface PlanRequest {
   learner?: Learner;
   from: string; to: string; exercise: string; minutes: number; when: string;
-  kind?: string; second_exercise?: string; wishes?: string[]; seed?: number; alternatives?: number;
+  kind?: string; second_exercise?: string; wishes?: string[]; seed?: number;
+  /** how many plans more; of an address, which of them is shown */
+  alternatives?: number;
   unsuitable?: number; suitable?: number; mixed_order?: boolean; drive_out?: boolean;
   ice?: boolean; near_side_only?: boolean; approved_instructor?: boolean; dual_controls?: boolean;
   without?: string[]; keep_off?: string[]; practise_at?: string;

@@ -1,6 +1,6 @@
 // Other plans that are nearly as good: what each differs in, and one click to take it.
 
-import type { Circuit, Feature, Plan } from "./api";
+import type { Circuit, Plan } from "./api";
 import { h } from "./dom";
 import { capital, counted, minutes, of } from "./words";
 
@@ -10,7 +10,7 @@ const listed = (all: string[]): string => all.length < 2 ? all.join("") : all.sl
 /** placesIn are the roads to practise in. */
 export const placesIn = (c: Circuit): string => listed([...roads(c, "practice"), ...roads(c, "second-practice")]);
 
-/** differences says what another plan has otherwise, in sentences without their full stop. */
+/** differences says what another plan has otherwise, in a few words each. */
 export function differences(from: Circuit, to: Circuit): string[] {
   const out: string[] = [];
   const had = roads(from, "example"), has = roads(to, "example");
@@ -26,10 +26,15 @@ export function differences(from: Circuit, to: Circuit): string[] {
   return out;
 }
 
-/** others offers plans beside the one that is shown. */
-export function others(shown: Circuit, all: Plan[], take: (practice: Feature) => void): HTMLElement {
-  if (all.length === 0) return h("p", {}, "No other place makes as good a plan. Say “Not that road” to see the next best.");
-  return h("ul", { class: "plain choice" }, all.map(p => h("li", {},
-    h("button", { type: "button", class: "row", onclick: () => take(of(p.circuit, "practice")[0]) },
-      h("span", {}, h("strong", {}, "Practise in " + placesIn(p.circuit)), h("br"), capital(differences(shown, p.circuit).join("; ")))))));
+/** others offers the plans beside the one that is shown; take is told the number of one in the list. */
+export function others(shown: Plan, all: Plan[], take: (which: number, road: string) => void): HTMLElement {
+  const here = placesIn(shown.circuit);
+  const rows = all.map((p, i) => {
+    if (p.id === shown.id) return null;
+    const there = placesIn(p.circuit);
+    return h("li", {}, h("button", { type: "button", class: "row", onclick: () => take(i, there) },
+      h("span", {}, h("strong", {}, `Practise ${there === here ? "elsewhere " : ""}in ${there}`), h("span", { class: "quiet" }, capital(differences(shown.circuit, p.circuit).join("; "))))));
+  }).filter(row => row);
+  if (rows.length === 0) return h("p", {}, "No other place makes as good a plan. Say “Not that road” to see the next best.");
+  return h("ul", { class: "plain choice" }, rows);
 }

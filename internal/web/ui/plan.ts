@@ -61,7 +61,7 @@ class Planner {
   }
 
   private useLast(r: PlanRequest): void {
-    this.take({ ...r, without: [], keep_off: [], practise_at: undefined });
+    this.take({ ...r, without: [], keep_off: [], practise_at: undefined, alternatives: undefined });
     this.form.when.onDay(1);
     byId("plan").focus();
   }
@@ -74,6 +74,7 @@ class Planner {
   private changed(): void {
     this.marks();
     if (!this.asked) return;
+    this.keepPlace();
     clearTimeout(this.timer);
     this.timer = window.setTimeout(() => void this.replan(), 350);
   }
@@ -98,7 +99,9 @@ class Planner {
     if (!this.plan) show(this.out, h("p", {}, "Planning …"));
     hear("Planning …");
     try {
-      this.plan = await post<Plan>("plan", r, mine.signal);
+      const best = await post<Plan>("plan", r, mine.signal), which = this.changes.otherTaken();
+      this.plan = which ? best.others?.[which - 1] ?? best : best;
+      if (which && this.plan === best) { this.changes.drop(); say("The plan that was chosen can't be had any longer. This is the best one now."); }
       const query = toQuery(r);
       this.app.note("/plan?" + query, replace);
       remember(LAST, query);
@@ -151,8 +154,15 @@ class Planner {
 
   private ways(): Ways {
     return {
-      without: f => this.changes.leaveOut(placeOf(f), f.properties.road ?? ""),
-      practise: this.plan!.circuit.loopwright.request.second_exercise ? null : f => this.changes.practiseAt(f.properties.kerb!, f.properties.road ?? ""),
+      without: f => {
+        if (f.properties.role === "practice") this.changes.drop();
+        else this.keepPlace();
+        this.changes.leaveOut(placeOf(f), f.properties.road ?? "");
+      },
+      practise: this.plan!.circuit.loopwright.request.second_exercise ? null : f => {
+        this.changes.drop();
+        this.changes.practiseAt(f.properties.kerb!, f.properties.road ?? "");
+      },
       light: id => this.light(id, true),
       keep: () => void this.keep(),
       others: out => void this.others(out),
@@ -179,19 +189,23 @@ class Planner {
     } catch (e) { say(sentence(e), true); }
   }
 
-  /** others offers plans that practise in other roads. */
+  /** others offers plans that practise elsewhere: the best one too, where another is shown. */
   private async others(out: HTMLElement): Promise<void> {
     show(out, h("p", {}, "Looking …"));
     try {
-      const found = await post<Plan>("plan", { ...this.request(), practise_at: undefined, alternatives: offered }, this.giveUp.signal);
-      const shown = this.plan!.circuit, place = (c: Plan) => c.circuit.features.find(f => f.properties.role === "practice")?.properties.kerb;
-      // Where a place was chosen, the best plan is another one too.
-      const all = [found, ...found.others ?? []].filter(p => place(p) !== place(this.plan!));
-      show(out, others(shown, all, f => this.ways().practise?.(f)));
+      const best = await post<Plan>("plan", { ...this.request(), practise_at: undefined, alternatives: offered }, this.giveUp.signal);
+      show(out, others(this.plan!, [best, ...best.others ?? []], (which, road) => this.changes.takeOther(which, road)));
       out.scrollIntoView({ block: "nearest" });
     } catch (e) {
       if (!stopped(e)) show(out, h("p", { class: "trouble" }, sentence(e)));
     }
+  }
+
+  /** keepPlace comes before a change to an alternative: it still practises where it does. */
+  private keepPlace(): void {
+    const p = this.plan?.circuit.features.find(f => f.properties.role === "practice")?.properties;
+    if (p?.kerb && !this.plan!.circuit.loopwright.request.second_exercise) this.changes.keepPlace(p.kerb, p.road ?? "");
+    else this.changes.drop();
   }
 
   private clicked(p: Point): void {
@@ -212,7 +226,7 @@ class Planner {
     }
     const button = (title: string, act: () => void) => h("button", { type: "button", class: "small", onclick: () => { show(this.clickedAt); act(); } }, title);
     show(this.clickedAt, h("section", { class: "lookfor clicked", "aria-label": "The road clicked" }, h("p", {}, h("strong", {}, capital(at.road))), h("p", { class: "with" },
-      button("Keep off this stretch today", () => this.changes.stayOff(at.kerb, at.road)),
+      button("Keep off this stretch today", () => { this.keepPlace(); this.changes.stayOff(at.kerb, at.road); }),
       button("Pick up here", () => void this.form.from.choose(at.kerb).then(() => this.changed())),
       button("Drop off here", () => { this.form.unfold(); void this.form.to.choose(at.kerb).then(() => this.changed()); }),
       button("Close", () => {}))));

@@ -28,7 +28,7 @@ test("back by a time is a start before it, perhaps the day before", () => {
 test("a request survives its address", () => {
   for (const r of [
     { from: "w145+766r", to: "", exercise: "turn-in-the-road", minutes: 60, when: "2027-03-04 10:00" },
-    { from: "Mill Lane & High Street", to: "ZZ1 2AB", exercise: "hill-start", minutes: 90, when: "2027-03-04 10:00", unsuitable: 0, suitable: 2, seed: 7, practise_at: "w1+2l", without: ["w3+4r", "52.1,-0.7"] },
+    { from: "Mill Lane & High Street", to: "ZZ1 2AB", exercise: "hill-start", minutes: 90, when: "2027-03-04 10:00", unsuitable: 0, suitable: 2, seed: 7, alternatives: 2, practise_at: "w1+2l", without: ["w3+4r", "52.1,-0.7"] },
     { from: "a", to: "", exercise: "hill-start", minutes: 60, when: "2027-03-04 10:00", learner: { reference: "AB", level: "early", stages: { roundabouts: "untaught", crossroads: "talked through" }, covered: ["moving off, stopping"], next: ["turning"], watch_for: ["mirrors", "speed: low"], needs: ["calm"] } },
     { from: "a", to: "", exercise: "", minutes: 60, when: "2027-03-04 10:00", kind: "junctions", wishes: ["at least four crossroads", "no dual carriageways"], keep_off: ["w5+6l"] },
     { from: "a", to: "", exercise: "hill-start", minutes: 60, when: "2027-03-04 10:00", kind: "two-exercises", second_exercise: "parallel-park" },
