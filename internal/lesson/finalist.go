@@ -169,7 +169,7 @@ func (pl *planner) go1(at roadnet.Position, after *route.Path, to roadnet.Positi
 	if !byKerb {
 		// What a restriction remembers of the way here may cost a detour.
 		const detour geo.Seconds = 120
-		path, ok := pl.forward.From(at, geo.Seconds(ms)/1000+detour, pl.coming(after)).Path(to)
+		path, ok := pl.forward.Path(at, to, geo.Seconds(ms)/1000+detour, pl.coming(after))
 		return []route.Path{path}, ok
 	}
 	bound := geo.Seconds(pl.table.Search.ReachS)
@@ -196,7 +196,7 @@ func (pl *planner) go1(at roadnet.Position, after *route.Path, to roadnet.Positi
 	if !ok {
 		return nil, false
 	}
-	second, ok := pl.forward.From(best, bound, pl.coming(&first)).Path(to)
+	second, ok := pl.forward.Path(best, to, bound, pl.coming(&first))
 	return []route.Path{first, second}, ok
 }
 

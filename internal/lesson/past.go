@@ -92,7 +92,7 @@ func drivePast(n *roadnet.Network, w *route.Weights, r Past) (*drive, []spot, er
 	var paths []route.Path
 	at, opts := r.From, route.Options{UTurns: true}
 	to := func(target roadnet.Position) error {
-		path, ok := finder.From(at, bound, opts).Path(target)
+		path, ok := finder.Path(at, target, bound, opts)
 		if !ok {
 			return fmt.Errorf("no way within an hour from %s to %s", roadOf(n, at.Segment), roadOf(n, target.Segment))
 		}

@@ -58,7 +58,7 @@ func (pl *planner) setRound(p *practice) bool {
 	if from.Segment == p.Position.Segment { // past it already
 		from.Along = pl.n.Length(from.Segment.Stretch())
 	}
-	path, ok := pl.forward.From(from, geo.Seconds(pl.table.Goes.RoundMostS), pl.turning()).Path(p.Position)
+	path, ok := pl.forward.Path(from, p.Position, geo.Seconds(pl.table.Goes.RoundMostS), pl.turning())
 	if !ok {
 		return false
 	}

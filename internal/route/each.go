@@ -24,7 +24,7 @@ type Times struct {
 // some positions is the quickest to come from.
 func (f *Finder) FromEach(ends []End, bound geo.Seconds, opts Options) *Times {
 	t := f.fromEnds(ends, bound, false)
-	s := search{f, &f.w.out, t.tree.bound, costMask(opts.UTurns)}
+	s := f.search(&f.w.out, t.tree, opts)
 	for _, e := range ends {
 		if f.w.Open(e.At.Segment) && e.Ms <= t.tree.bound {
 			state := uint32(e.At.Segment)
@@ -40,7 +40,7 @@ func (f *Finder) FromEach(ends []End, bound geo.Seconds, opts Options) *Times {
 // may remember on arrival is allowed for.
 func (f *Finder) IntoEach(ends []End, bound geo.Seconds, opts Options) *Times {
 	t := f.fromEnds(ends, bound, true)
-	s := search{f, &f.w.in, t.tree.bound, costMask(opts.UTurns)}
+	s := f.search(&f.w.in, t.tree, opts)
 	for _, e := range ends {
 		if f.w.Open(e.At.Segment) && e.Ms <= t.tree.bound {
 			left := e.Ms - (f.w.SegmentMs(e.At.Segment) - f.w.At(e.At))

@@ -41,6 +41,18 @@ func (f *Finder) Weights() *Weights { return f.w }
 // bound of driving time. The tree holds until the finder's next search. An
 // origin on a segment that is not open reaches nothing.
 func (f *Finder) From(origin roadnet.Position, bound geo.Seconds, opts Options) *Tree {
+	return f.from(origin, bound, opts, nil)
+}
+
+// Path is the quickest drive between two positions, false where there is none
+// within a bound of driving time.
+func (f *Finder) Path(origin, target roadnet.Position, bound geo.Seconds, opts Options) (Path, bool) {
+	return f.from(origin, bound, opts, []roadnet.Position{target}).Path(target)
+}
+
+// from is From that ends when it has the quickest drives to all of some targets:
+// the tree then holds for those alone. With none it goes to the bound.
+func (f *Finder) from(origin roadnet.Position, bound geo.Seconds, opts Options, targets []roadnet.Position) *Tree {
 	t := f.begin(origin, bound, false)
 	if !f.w.Open(origin.Segment) {
 		return t
@@ -54,7 +66,8 @@ func (f *Finder) From(origin roadnet.Position, bound geo.Seconds, opts Options) 
 		}
 	}
 	t.state = state
-	s := search{f, &f.w.out, t.bound, costMask(opts.UTurns)}
+	s := f.search(&f.w.out, t, opts)
+	s.aim(targets)
 	s.expand(f.w.startLabel(state), -f.w.At(origin), fromStart|state)
 	s.run()
 	return t
@@ -69,7 +82,7 @@ func (f *Finder) Into(target roadnet.Position, bound geo.Seconds, opts Options) 
 		return t
 	}
 	t.open = true
-	s := search{f, &f.w.in, t.bound, costMask(opts.UTurns)}
+	s := f.search(&f.w.in, t, opts)
 	left := f.w.SegmentMs(target.Segment) - f.w.At(target)
 	s.expand(f.w.startLabel(uint32(target.Segment)), -left, fromStart|uint32(target.Segment))
 	for _, state := range f.w.states[uint32(target.Segment)] {
@@ -105,6 +118,24 @@ func (w *Weights) startLabel(state uint32) uint32 {
 	return state
 }
 
+// labels adds those of a segment on arrival, in a fixed order: of its own state,
+// and of what restrictions over several ways may remember; each with its copy.
+func (w *Weights) labels(to []uint32, segment roadnet.SegmentID) []uint32 {
+	to = w.withCopy(to, uint32(segment))
+	for _, state := range w.states[uint32(segment)] {
+		to = w.withCopy(to, state)
+	}
+	return to
+}
+
+func (w *Weights) withCopy(to []uint32, state uint32) []uint32 {
+	to = append(to, state)
+	if c := w.copyOf[state]; c != roadnet.None {
+		to = append(to, c)
+	}
+	return to
+}
+
 // stateOf is the state that a label stands for.
 func (w *Weights) stateOf(label uint32) uint32 {
 	if plain := uint32(w.n.NumStates()); label >= plain {
@@ -128,17 +159,47 @@ type search struct {
 	arcs  *arcs
 	bound uint32
 	mask  uint32
+	left  []roadnet.Position // targets that the search has not passed yet, if it has any
+	goal  []uint32           // labels of the first of them
 }
 
-// run labels all that is within the bound.
+func (f *Finder) search(arcs *arcs, t *Tree, opts Options) *search {
+	return &search{Finder: f, arcs: arcs, bound: t.bound, mask: costMask(opts.UTurns)}
+}
+
+// aim sets the targets that are left.
+func (s *search) aim(left []roadnet.Position) {
+	s.left, s.goal = left, s.goal[:0]
+	if len(left) > 0 {
+		s.goal = s.w.labels(s.goal, left[0].Segment)
+	}
+}
+
+// run labels all that is within the bound, or what leads to the targets.
 func (s *search) run() {
 	for len(s.queue) > 0 {
 		top := s.queue.pop()
 		label, ms := uint32(top), uint32(top>>32)
+		for s.passed(ms) {
+			if s.aim(s.left[1:]); len(s.left) == 0 {
+				return
+			}
+		}
 		if s.cells[label].ms == ms {
 			s.expand(label, ms, label)
 		}
 	}
+}
+
+// passed says whether the quickest drive to the first target left takes less
+// than the milliseconds that the search has come to: then nothing betters it.
+func (s *search) passed(ms uint32) bool {
+	for _, label := range s.goal {
+		if c := s.cells[label]; c.epoch == s.epoch && c.ms < ms {
+			return true
+		}
+	}
+	return false
 }
 
 // expand goes on from a label. Its time may be a little below 0, wrapped,

@@ -58,21 +58,14 @@ func (t *Tree) best(p roadnet.Position) (label, ms uint32, ok bool) {
 	if t.backward {
 		part = w.segmentMs[p.Segment] - here
 	}
-	try := func(through uint32) {
+	var room [8]uint32
+	labels := w.withCopy(room[:0], uint32(p.Segment))
+	if !t.backward {
+		labels = w.labels(room[:0], p.Segment)
+	}
+	for _, through := range labels {
 		if c := t.f.cells[through]; c.epoch == t.epoch {
 			consider(through, c.ms+part)
-		}
-	}
-	tryBoth := func(state uint32) {
-		try(state)
-		if c := w.copyOf[state]; c != roadnet.None {
-			try(c)
-		}
-	}
-	tryBoth(uint32(p.Segment))
-	if !t.backward {
-		for _, state := range w.states[uint32(p.Segment)] {
-			tryBoth(state)
 		}
 	}
 	return label, best, best != roadnet.None
@@ -132,7 +125,7 @@ func (w *Weights) complete(path *Path) {
 func (f *Finder) Matrix(from, to []roadnet.Position, bound geo.Seconds, opts Options) [][]uint32 {
 	rows := make([][]uint32, len(from))
 	for i, origin := range from {
-		tree := f.From(origin, bound, opts)
+		tree := f.from(origin, bound, opts, to)
 		rows[i] = make([]uint32, len(to))
 		for j, target := range to {
 			ms, ok := tree.Ms(target)
