@@ -1,6 +1,9 @@
 package assess
 
 import (
+	"math"
+	"strings"
+
 	"loopwright/internal/notes"
 	"loopwright/internal/roadnet"
 )
@@ -63,8 +66,9 @@ func (a *Assessor) heed(need *Need, w window) (answer, bool) {
 		taken := a.takenIn(w)
 		width, _ := number(notes.Width, max(mean-taken, 0), sd, true)
 		if taken > 0 {
-			width.source = ", less the cars that the parking tags put on the carriageway"
+			width.source = taggedCars
 		}
+		a.addCarsNotSeen(&a.site, w, taken, &width)
 		if a.lessLikelyCars(&a.site, w, &width) > 0.2 {
 			width.source, width.evidence = likelyCars, Inferred
 		}
@@ -108,6 +112,22 @@ func (a *Assessor) heed(need *Need, w window) (answer, bool) {
 
 // trafficSeen are the words of the table for the traffic that was noted.
 var trafficSeen = map[notes.Word]string{notes.Quiet: "own traffic", notes.Some: "through traffic", notes.Busy: "busy"}
+
+// addCarsNotSeen gives a width back what cars that the tags put there take of it,
+// as far as notes say that they did not stand there at such an hour.
+func (a *Assessor) addCarsNotSeen(st *site, w window, taken float64, x *answer) {
+	cars, ok := st.noted.Parked(w.from, w.to)
+	if !ok || taken == 0 {
+		return
+	}
+	rows := cars.OneSide + cars.BothSides + cars.Map
+	there := rows / (rows + cars.None + cars.Few)
+	x.mean += taken * (1 - there)
+	x.sd = math.Hypot(x.sd, taken*math.Sqrt(there*(1-there)))
+	if there < 0.5 {
+		x.source = strings.Replace(x.source, taggedCars, "", 1)
+	}
+}
 
 // takenIn is the most that mapped parking takes from the carriageway in a window.
 func (a *Assessor) takenIn(w window) float64 {
@@ -156,13 +176,14 @@ func readNoted(*Assessor, *site, window) answer { return answer{skip: true} }
 var ofTheHour = map[string]bool{"daylight": true, "noted": true}
 
 // trusting weighs an answer where an instructor says that the place suits. What
-// was seen outranks what is assumed or inferred, and settles a noted width or a
-// minute's traffic that leaves the answer open; never a tag, nor another note.
+// was seen outranks what is assumed or inferred, and settles what other notes
+// leave open, as few parked cars; never a tag, nor a note that is plainly against
+// it.
 func (a *Assessor) trusting(need *Need, st *site, w window, x answer) (float64, Evidence) {
 	sure := x.bySight
 	x.bySight = 0
 	p, e := a.weigh(need, st, w, x)
-	if p >= sure || e == Measured && (need.Criterion != "clear-width" && need.Criterion != "quiet" || p < a.table.UnsuitableBelow) {
+	if p >= sure || e == Measured && p < a.table.UnsuitableBelow {
 		return p, e
 	}
 	return sure, Measured

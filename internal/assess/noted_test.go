@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"loopwright/internal/calendar"
+	"loopwright/internal/extract"
 	"loopwright/internal/geo"
 	"loopwright/internal/notes"
 	"loopwright/internal/roadnet"
@@ -146,5 +147,52 @@ func TestNotesMoveTheWindow(t *testing.T) {
 		if away := max(p.From-100, 100-p.To, 0); away < 60 {
 			t.Errorf("the place lies %v m from no stopping", geo.Metres(away))
 		}
+	}
+}
+
+// A row of cars that the tags put there narrows the road only as far as it was
+// seen to stand, and an instructor's yes settles a few cars, but not a road that
+// is noted as plainly too narrow.
+func TestCarsThatWereNotSeenLeaveTheWidth(t *testing.T) {
+	n := roadnettest.Parse(t, block)
+	ex, err := Named("turn-in-the-road")
+	if err != nil {
+		t.Fatal(err)
+	}
+	seg := roadnettest.Segment(t, n, "A>B")
+	for _, piece := range n.Pieces(seg.Stretch()) {
+		piece.Attributes.Parking[0] = extract.ParkingLane
+	}
+	when := time.Date(2027, 3, 2, 10, 0, 0, 0, time.UTC)
+	at := func(all ...notes.Note) Place {
+		a := New(n, profile(t, "gb")).WithNotes(notes.Match(n, notes.Pack(all)), notes.When{Day: calendar.DateOf(when), Hour: when})
+		return a.At(ex, roadnet.Position{Segment: seg, Along: 100}, roadnet.Left)
+	}
+	width := func(p Place) float64 { return named(p.Findings, "clear-width").middle() }
+	wide := noteOn(t, n, notes.Note{Kind: notes.Width, Metres: 7, Method: notes.Tape})
+	seen := func(word notes.Word) notes.Note {
+		return noteOn(t, n, notes.Note{Kind: notes.Parked, Word: word, Minute: 600})
+	}
+	yes := noteOn(t, n, notes.Note{Kind: notes.Suits, Word: notes.Yes, Exercise: ex.Name})
+	for _, c := range []struct {
+		name     string
+		all      []notes.Note
+		from, to float64 // metres
+	}{
+		{"nobody looked", []notes.Note{wide}, 5, 5},
+		{"no cars", []notes.Note{wide, seen(notes.ParkedNone)}, 6, 7},
+		{"a row of cars", []notes.Note{wide, seen(notes.ParkedOneSide)}, 5, 5},
+		{"no cars, not measured", []notes.Note{seen(notes.ParkedNone)}, width(at()) + 1, width(at()) + 2},
+	} {
+		if got := width(at(c.all...)); got < c.from-0.05 || got > c.to+0.05 {
+			t.Errorf("%s: %v m clear, want %v to %v", c.name, got, c.from, c.to)
+		}
+	}
+	if p := at(wide, seen(notes.ParkedFew), yes); p.Verdict != Suitable {
+		t.Errorf("wide, few cars, and it would do: %v, %+v", p.Verdict, p.Findings)
+	}
+	narrow := noteOn(t, n, notes.Note{Kind: notes.Width, Metres: 3.5, Method: notes.Tape})
+	if p := at(narrow, seen(notes.ParkedNone), yes); p.Verdict == Suitable {
+		t.Errorf("3.5 m by tape suits because of a yes: %+v", p.Findings)
 	}
 }

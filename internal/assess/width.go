@@ -17,6 +17,7 @@ func readWidth(a *Assessor, st *site, w window) answer {
 			worst = x
 		}
 	})
+	a.addCarsNotSeen(st, w, a.takenIn(w), &worst)
 	if !worst.usual {
 		return worst
 	}
@@ -61,7 +62,11 @@ func (a *Assessor) lessLikelyCars(st *site, w window, x *answer) (likely float64
 	return likely
 }
 
-const likelyCars = ", less the cars that are likely to stand there"
+// What is told of the cars that are taken off a width.
+const (
+	likelyCars = ", less the cars that are likely to stand there"
+	taggedCars = ", less the cars that the parking tags put on the carriageway"
+)
 
 // fullKerb is the share of a kerb from which its parked cars count as one row
 // that narrows the road. Our choice: a car to every four lengths leaves gaps,
@@ -75,7 +80,7 @@ func (a *Assessor) pieceWidth(at *roadnet.Attributes) answer {
 	x := a.carriageway(at, taken)
 	if taken > 0 {
 		x.mean = max(x.mean-taken, 0)
-		x.source += ", less the cars that the parking tags put on the carriageway"
+		x.source += taggedCars
 	}
 	return x
 }
