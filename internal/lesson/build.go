@@ -24,7 +24,10 @@ var cautions = []string{
 }
 
 // sameReason is owned up to where no circuit had a reason for each.
-const sameReason = "Two of the roads to judge will not do for the same reason: no other reason was found within reach."
+const (
+	sameReason = "Two of the roads to judge will not do for the same reason: "
+	noneFound  = "no other reason was found within reach."
+)
 
 // sameWay is owned up to where more than a share of the drive, our choice, goes
 // along roads again in the same direction.
@@ -43,7 +46,7 @@ func (pl *planner) circuit(f *finalist) (*circuit.Circuit, error) {
 		return nil, err
 	}
 	if f.sameAgain {
-		c.Cautions = append(c.Cautions, sameReason)
+		c.Cautions = append(c.Cautions, sameReason+pl.whyAgain())
 	}
 	if f.drivenAgain() > muchAgain {
 		c.Cautions = append(c.Cautions, sameWay)

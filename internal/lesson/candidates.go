@@ -56,6 +56,11 @@ func (pl *planner) within(budgetMs int64) []reach {
 	far := geo.Seconds(min(float64(budgetMs)/1000, pl.table.Search.ReachS))
 	out := pl.forward.From(pl.wish.From, far, pl.turning())
 	in := pl.backward.Into(pl.wish.To, geo.Seconds(float64(budgetMs)/1000), pl.turning())
+	return pl.reachedBy(out, in, budgetMs)
+}
+
+// reachedBy is within by the times to where a segment begins and from there home.
+func (pl *planner) reachedBy(out, in timed, budgetMs int64) []reach {
 	var all []reach
 	for i := range pl.n.NumSegments() {
 		s := roadnet.SegmentID(i)
@@ -88,7 +93,14 @@ func (pl *planner) within(budgetMs int64) []reach {
 // gather assesses what lies in reach, nearest first, and keeps the best.
 func (pl *planner) gather(budgetMs int64) {
 	pl.reached = pl.within(budgetMs)
-	all := pl.reached[:min(len(pl.reached), pl.table.Search.LookedAt)]
+	found, places := pl.lookAt(pl.reached[:min(len(pl.reached), pl.table.Search.LookedAt)])
+	pl.found = len(found)
+	pl.examples = best(found, pl.table.Search.Candidates, pl.wish.suitable)
+	pl.places = pl.near(places)
+}
+
+// lookAt is what some segments offer, in their order.
+func (pl *planner) lookAt(all []reach) (found []judged, places []practice) {
 	// Both segments of a stretch are looked at one after the other, since the
 	// assessor gathers what it knows by the stretch.
 	var stretches [][]int // in all
@@ -115,15 +127,11 @@ func (pl *planner) gather(budgetMs int64) {
 		})
 	}
 	workers.Wait()
-	var found []judged
-	var places []practice
 	for _, l := range looks { // in the order of all, whoever looked
 		found = append(found, l.found...)
 		places = append(places, l.places...)
 	}
-	pl.found = len(found)
-	pl.examples = best(found, pl.table.Search.Candidates, pl.wish.suitable)
-	pl.places = pl.near(places)
+	return found, places
 }
 
 // look is what a segment offers.
@@ -173,18 +181,7 @@ func (pl *planner) near(places []practice) []practice {
 	in := pl.backward.Into(pl.wish.To, budget, pl.turning())
 	kept := places[:0]
 	for _, p := range places {
-		ms, ok := out.Ms(p.Position)
-		if !ok {
-			continue
-		}
-		p.out = ms
-		p.home = [2]uint32{never, never}
-		for parity := range p.home {
-			if ms, ok := in.Ms(p.leaves(2 + parity)); ok {
-				p.home[parity] = ms
-			}
-		}
-		if p.home[0] != never || p.home[1] != never {
+		if pl.setHome(&p, out, in) {
 			kept = append(kept, p)
 		}
 	}
@@ -217,6 +214,15 @@ func (pl *planner) near(places []practice) []practice {
 		slices.SortStableFunc(kept[i].backups, func(a, b second) int { return cmp.Compare(a.ms, b.ms) })
 	}
 	return kept
+}
+
+// setHome times the ways to a place and home from it; false where there are none.
+func (pl *planner) setHome(p *practice, out, in timed) bool {
+	p.out, p.home = orNever(out.Ms(p.Position)), [2]uint32{never, never}
+	for parity := range p.home {
+		p.home[parity] = orNever(in.Ms(p.leaves(2 + parity)))
+	}
+	return p.out != never && min(p.home[0], p.home[1]) != never
 }
 
 // anotherPlace is how far apart two places are at the least. Our choice: the car

@@ -116,10 +116,7 @@ type kerbNear struct {
 // changeOvers are where to change over, best first. Where the learner can start
 // from the pick-up, or come to the drop-off, they do.
 func (pl *planner) changeOvers() []*changeOver {
-	free, err := pl.freeWeights()
-	if err != nil {
-		panic("lesson: bug in data/pace.yaml: " + err.Error())
-	}
+	free := pl.freeWeights()
 	bound := geo.Seconds(pl.table.PullUps.MostS - stopS)
 	outward, homeward := route.NewFinder(free), route.NewFinder(free)
 	out := outward.From(pl.wish.From, bound, route.Options{})
@@ -204,16 +201,21 @@ func backed(free *route.Weights, home *route.Tree, at roadnet.Position) (*drive,
 }
 
 // freeWeights are those of the instructor: all that is legal and not closed.
-func (pl *planner) freeWeights() (*route.Weights, error) {
+func (pl *planner) freeWeights() *route.Weights {
 	pace, err := paceNamed(instructorPace)
 	if err != nil {
-		return nil, err
+		panic("lesson: bug in data/pace.yaml: " + err.Error())
 	}
 	w := route.NewWeights(pl.n, pl.p, pace)
 	if len(pl.wish.Closed) > 0 {
 		w = w.Bar(pl.wish.Closed...)
 	}
-	return w, nil
+	return w
+}
+
+// maySwap says whether the seats may be changed on the way.
+func (pl *planner) maySwap() bool {
+	return pl.wish.DriveOut || pl.wish.NearSide || pl.untaught != nil
 }
 
 // kerbsNear lists the segments that the learner may drive and the instructor

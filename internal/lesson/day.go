@@ -129,13 +129,13 @@ func (pl *planner) dayRefuses() error {
 	}
 	wish := strings.ToLower(pl.ex.Title)
 	if pl.ex.CarPark && pl.wish.Kind == circuit.RoadsToJudge {
-		return &Unmet{Wish: "a lesson of roads to judge for " + wish, Why: "it is done in a car park, and no road on the way can be judged for it", Give: []string{"an exercise that is done in a road"}}
+		return &Unmet{Proof: ByRule, Wish: "a lesson of roads to judge for " + wish, Why: "it is done in a car park, and no road on the way can be judged for it", Give: []string{"an exercise that is done in a road"}}
 	}
 	if pl.light() == calendar.Dark && inTheDark(pl.ex) == 0 {
-		return &Unmet{Wish: wish, Why: "it is dark at that hour, and the car would stand facing the traffic", Give: []string{"an hour of daylight"}}
+		return &Unmet{Proof: ByRule, Wish: wish, Why: "it is dark at that hour, and the car would stand facing the traffic", Give: []string{"an hour of daylight"}}
 	}
 	if pl.wish.Ice && (pl.ex.Name == "emergency-stop" || strings.HasPrefix(pl.ex.Name, "hill-start")) {
-		return &Unmet{Wish: wish, Why: "the roads may be icy", Give: []string{"another day", "another exercise"}}
+		return &Unmet{Proof: ByRule, Wish: wish, Why: "the roads may be icy", Give: []string{"another day", "another exercise"}}
 	}
 	return nil
 }

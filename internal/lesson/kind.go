@@ -29,7 +29,7 @@ func (pl *planner) planKind() (*circuit.Circuit, error) {
 	}
 	switch {
 	case pl.wish.Kind == circuit.RoadsToJudge && pl.again(best):
-		c.Cautions = append(c.Cautions, sameReason)
+		c.Cautions = append(c.Cautions, sameReason+noneFound)
 	case pl.wish.Kind == circuit.TwoExercises && len(c.Examples) == 0:
 		c.Cautions = append(c.Cautions, noRoads)
 	case pl.wish.Kind == circuit.MockTest:
@@ -63,7 +63,7 @@ func (pl *planner) openKind() error {
 	for _, s := range pl.wish.Seek {
 		wishes = append(wishes, s)
 		if t, err := topicNamed(s.Topic); err == nil && pl.learner.untaught[t] {
-			return &Unmet{Wish: wordsOf(s), Why: "it is untaught for this learner, or to be kept off the drive", Give: []string{"another wish"}}
+			return &Unmet{Proof: ByRule, Wish: wordsOf(s), Why: "it is untaught for this learner, or to be kept off the drive", Give: []string{"another wish"}}
 		}
 	}
 	if varied(pl.wish.Kind) {

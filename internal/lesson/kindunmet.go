@@ -48,7 +48,7 @@ func (pl *planner) whyNot() string {
 		return "hardly a road can be driven to from the start and home from"
 	case pl.wish.Kind == circuit.TwoExercises && slices.ContainsFunc(pl.parts, noPlace):
 		q := pl.parts[slices.IndexFunc(pl.parts, noPlace)]
-		return strings.ToLower(q.ex.Title) + ": " + q.why()
+		return strings.ToLower(q.ex.Title) + ": " + q.whyNoPlace()
 	case pl.wish.Kind == circuit.TwoExercises:
 		return "no two places lie so that both can be practised at in the time, with the way home"
 	case len(pl.parts) > 0 && !slices.ContainsFunc(pl.parts, func(q *planner) bool { return !noPlace(q) }):

@@ -1,10 +1,8 @@
 package lesson
 
 import (
-	"cmp"
 	"math"
 	"slices"
-	"strings"
 
 	"loopwright/internal/assess"
 	"loopwright/internal/calendar"
@@ -36,13 +34,16 @@ type planner struct {
 	stands   []roadnet.Position // kerbs to stand at along them
 	found    int                // roads to judge seen in reach, before the best were kept
 	problem  *problem
-	sought   *sought                    // nil where nothing is
-	parts    []*planner                 // each looked for places for one exercise
-	off      map[roadnet.StretchID]bool // of a test day: the road of the test centre
-	last     *planner                   // with what may be driven last; nil: the same
-	without  map[roadnet.StretchID]bool // neither judged nor practised in
-	dark     bool                       // street lights are needed
-	change   *changeOver                // nil where the learner drives from door to door
+	// exhausted says that the last search drove every choice that may be worth more
+	// than what it found.
+	exhausted bool
+	sought    *sought                    // nil where nothing is
+	parts     []*planner                 // each looked for places for one exercise
+	off       map[roadnet.StretchID]bool // of a test day: the road of the test centre
+	last      *planner                   // with what may be driven last; nil: the same
+	without   map[roadnet.StretchID]bool // neither judged nor practised in
+	dark      bool                       // street lights are needed
+	change    *changeOver                // nil where the learner drives from door to door
 }
 
 // Plan plans the circuit of a lesson. The error is an *Unmet where the wish
@@ -65,15 +66,7 @@ func Plan(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request)
 
 // bestLesson is the best finalist, with the planner that made it.
 func (pl *planner) bestLesson() (*planner, *finalist, error) {
-	pl.gather(pl.budgetMs)
-	pl.pose()
-	by, f := pl, (*finalist)(nil)
-	if !pl.wish.DriveOut {
-		f = pl.best()
-	}
-	if f == nil && (pl.wish.DriveOut || pl.wish.NearSide || pl.untaught != nil) {
-		by, f = pl.changing()
-	}
+	by, f := pl.tried()
 	var err error
 	if f == nil && !pl.stopped() {
 		err = pl.unmet()
@@ -85,6 +78,20 @@ func (pl *planner) bestLesson() (*planner, *finalist, error) {
 		return nil, nil, err
 	}
 	return by, f, nil
+}
+
+// tried is the best finalist of all, with the planner that made it; nil where
+// none is found.
+func (pl *planner) tried() (by *planner, f *finalist) {
+	pl.gather(pl.budgetMs)
+	pl.pose()
+	if by = pl; !pl.wish.DriveOut {
+		f = pl.best()
+	}
+	if f == nil && pl.maySwap() {
+		by, f = pl.changing()
+	}
+	return by, f
 }
 
 func newPlanner(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request) (*planner, error) {
@@ -269,108 +276,4 @@ func (pl *planner) bestOf(choices []choice) *finalist {
 		}
 	}
 	return best
-}
-
-// unmet says what of the wish can't be had, what is the most that can, and
-// what would have to give.
-func (pl *planner) unmet() error {
-	u := &Unmet{Wish: roads(pl.wish.unsuitable, pl.wish.suitable) + " in " + minutes(pl.wish.Minutes), Why: pl.why()}
-	if pl.untaught != nil {
-		pl.tooHard(u)
-	}
-	if len(pl.places) == 0 {
-		u.Wish = "a place to practise " + strings.ToLower(pl.ex.Title)
-		return u
-	}
-	// Many searches follow, and none of them is for a circuit to be driven: each
-	// is a short one, and reasons may come again.
-	pl.problem.judgements /= unmetShare
-	pl.problem.distinct = false
-	asked := pl.wish
-	for _, fewer := range lesser(asked.unsuitable, asked.suitable) {
-		pl.problem.unsuitable, pl.problem.suitable = fewer[0], fewer[1]
-		if f := pl.bestOf(pl.choices()); f != nil {
-			u.Best = &BestPossible{
-				Unsuitable: fewer[0], Suitable: fewer[1], Minutes: asked.Minutes,
-				DriveMinutes: float64(int(f.driveS/6+0.5)) / 10, Goes: f.goes,
-			}
-			lost := asked.unsuitable + asked.suitable - fewer[0] - fewer[1]
-			u.Give = append(u.Give, fewerRoads(lost))
-			break
-		}
-	}
-	pl.problem.unsuitable, pl.problem.suitable = asked.unsuitable, asked.suitable
-	for more := 5.0; more <= mostMore && asked.Minutes+more <= longest; more += 5 {
-		pl.wish.Minutes = asked.Minutes + more
-		pl.problem.budgetMs += 5 * 60000
-		if pl.bestOf(pl.choices()) != nil {
-			u.Give = append(u.Give, "a lesson of "+minutes(pl.wish.Minutes))
-			break
-		}
-	}
-	pl.wish = asked
-	return u
-}
-
-// unmetShare is how much shorter the searches are that only say what can be had.
-// Our choice.
-const unmetShare = 5
-
-// mostMore is how many minutes more are tried before one says that time is not
-// what is wanting. Our choice: half an hour is the next longer lesson.
-const mostMore = 30
-
-// lesser lists smaller wishes, the largest first, at least one that suits in
-// each; of equally many the one with more unsuitable roads.
-func lesser(unsuitable, suitable int) [][2]int {
-	var out [][2]int
-	for u := unsuitable; u >= 0; u-- {
-		for s := suitable; s >= 1; s-- {
-			if u < unsuitable || s < suitable {
-				out = append(out, [2]int{u, s})
-			}
-		}
-	}
-	slices.SortStableFunc(out, func(a, b [2]int) int {
-		return cmp.Or(cmp.Compare(b[0]+b[1], a[0]+a[1]), cmp.Compare(b[0], a[0]))
-	})
-	return out
-}
-
-// cutOff is how few segments are no neighbourhood. Our choice: a village has
-// more.
-const cutOff = 100
-
-// why is the first thing that is wanting.
-func (pl *planner) why() string {
-	yes, no, backed := 0, 0, 0
-	for i := range pl.examples {
-		if pl.examples[i].suits() {
-			yes++
-		} else {
-			no++
-		}
-	}
-	for i := range pl.places {
-		if len(pl.places[i].backups) > 0 {
-			backed++
-		}
-	}
-	switch {
-	case len(pl.reached) < cutOff && pl.wish.NearSide:
-		return "hardly a road can be driven to from the start and home from by " + nearSide(pl.p) + " turns alone"
-	case len(pl.reached) < cutOff && pl.untaught != nil:
-		return "hardly a road can be driven to from the start and home from"
-	case len(pl.reached) < cutOff:
-		return "hardly a road can be driven to from the start and home from: by the map it is cut off from the rest"
-	case len(pl.places) == 0:
-		return "no road within reach, from which the way home is open, looks right for it"
-	case backed == 0:
-		return "no place to practise within reach has a second one within three minutes' drive"
-	case yes < pl.wish.suitable:
-		return count(yes, "road to judge", "roads to judge") + " that would do within reach"
-	case no < pl.wish.unsuitable:
-		return count(no, "road to judge", "roads to judge") + " within reach that plainly would not do"
-	}
-	return "the roads to judge lie too far apart, or too near, for two minutes between them and the way home in time"
 }

@@ -49,7 +49,7 @@ func (pl *planner) proven(best *finalist, enough float64) *finalist {
 	}
 	for vain := 0; more(vain); vain++ {
 		c, ok := k.next(floor)
-		if !ok || pl.stopped() {
+		if pl.exhausted = !ok && k.steps > 0; !ok || pl.stopped() {
 			break
 		}
 		if f, ok := pl.finish(c, floor); ok && f.score > floor {

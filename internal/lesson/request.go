@@ -3,7 +3,6 @@ package lesson
 import (
 	"errors"
 	"fmt"
-	"strings"
 	"time"
 
 	"loopwright/internal/circuit"
@@ -51,9 +50,10 @@ func (r Request) fill(t *Table) (wish, error) {
 	split, ok := t.SplitFor(r.Minutes)
 	if !ok {
 		return w, &Unmet{
-			Wish: fmt.Sprintf("a lesson of %s", minutes(r.Minutes)),
-			Why:  fmt.Sprintf("recap, briefing, two goes and debrief need %s", minutes(t.Splits.Rows[0].From)),
-			Give: []string{fmt.Sprintf("a lesson of %s or more", minutes(t.Splits.Rows[0].From))},
+			Proof: ByRule,
+			Wish:  fmt.Sprintf("a lesson of %s", minutes(r.Minutes)),
+			Why:   fmt.Sprintf("recap, briefing, two goes and debrief need %s", minutes(t.Splits.Rows[0].From)),
+			Give:  []string{fmt.Sprintf("a lesson of %s or more", minutes(t.Splits.Rows[0].From))},
 		}
 	}
 	w.split, w.unsuitable, w.suitable = split, split.Unsuitable, split.Suitable
@@ -89,42 +89,6 @@ const (
 	longest      = 240.0 // minutes: our choice, a double lesson of two hours each
 	mostExamples = 12    // our choice: two minutes apart, they fill a lesson
 )
-
-// Unmet says which wish can't be met, how near one can come and what would
-// have to give. It is an answer, not a fault.
-type Unmet struct {
-	Wish string        `json:"wish"`
-	Why  string        `json:"why"`
-	Best *BestPossible `json:"best_possible,omitempty"`
-	Give []string      `json:"give,omitempty"` // what would have to give, each by itself enough
-}
-
-// BestPossible is the most of the wish that this search found.
-type BestPossible struct {
-	Unsuitable   int     `json:"unsuitable"`
-	Suitable     int     `json:"suitable"`
-	Minutes      float64 `json:"minutes"` // of the lesson
-	DriveMinutes float64 `json:"drive_minutes,omitempty"`
-	Goes         int     `json:"goes,omitempty"`
-
-	Found []circuit.Sought `json:"found,omitempty"` // of what was sought, how much
-}
-
-// Error is the sentence that a user reads.
-func (u *Unmet) Error() string {
-	s := u.Wish + " can't be had: " + u.Why
-	if b := u.Best; b != nil {
-		best := roads(b.Unsuitable, b.Suitable)
-		if len(b.Found) > 0 {
-			best = foundWords(b.Found)
-		}
-		s += fmt.Sprintf("; the best possible in %s is %s", minutes(b.Minutes), best)
-	}
-	if len(u.Give) > 0 {
-		s += "; " + strings.Join(u.Give, ", or ") + " would do"
-	}
-	return s
-}
 
 // minutes is a number of minutes in words.
 func minutes(m float64) string {

@@ -399,7 +399,7 @@ func TestPlanRefuses(t *testing.T) {
 		unmet bool
 		want  string
 	}{
-		{"too many yeses for the time", func(r *lesson.Request) { r.Unsuitable, r.Suitable, r.Minutes = number(0), number(12), 40 }, true, "the best possible in 40 minutes"},
+		{"too many yeses for the time", func(r *lesson.Request) { r.Unsuitable, r.Suitable, r.Minutes = number(0), number(12), 40 }, true, "the most that was found in 40 minutes"},
 		{"a quarter of an hour", func(r *lesson.Request) { r.Minutes = 15 }, true, "30 minutes"},
 		{"no yes", func(r *lesson.Request) { r.Suitable = number(0) }, false, "at least one that suits"},
 		{"fewer than none", func(r *lesson.Request) { r.Unsuitable = number(-1) }, false, "-1 unsuitable"},

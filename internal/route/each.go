@@ -57,7 +57,9 @@ func (f *Finder) fromEnds(ends []End, bound geo.Seconds, backward bool) *Times {
 	t := &Times{tree: f.begin(roadnet.Position{Segment: roadnet.SegmentID(roadnet.None)}, bound, backward), ends: map[roadnet.SegmentID][]End{}}
 	t.tree.open = true
 	for _, e := range ends {
-		t.ends[e.At.Segment] = append(t.ends[e.At.Segment], e)
+		if f.w.Open(e.At.Segment) && e.Ms <= t.tree.bound {
+			t.ends[e.At.Segment] = append(t.ends[e.At.Segment], e)
+		}
 	}
 	return t
 }
@@ -67,12 +69,8 @@ func (f *Finder) fromEnds(ends []End, bound geo.Seconds, backward bool) *Times {
 func (t *Times) Ms(p roadnet.Position) (uint32, bool) {
 	_, best, ok := t.tree.best(p)
 	w := t.tree.f.w
-	if !w.Open(p.Segment) {
-		return 0, false
-	}
-	here := w.At(p)
 	for _, e := range t.ends[p.Segment] {
-		ms, there := e.Ms, w.At(e.At)
+		ms, here, there := e.Ms, w.At(p), w.At(e.At)
 		switch {
 		case t.tree.backward && p.Along <= e.At.Along:
 			ms += there - here

@@ -4,14 +4,14 @@ import { Failed, sentence, type Checked } from "./api";
 import { h } from "./dom";
 import { capital } from "./words";
 
-interface Unmet { wish: string; why: string; best_possible?: { unsuitable: number; suitable: number; minutes: number }; give?: string[] }
+interface Unmet { wish: string; why: string; proof?: string; best_possible?: { unsuitable: number; suitable: number; minutes: number }; give?: string[] }
 
 export function unmet(e: unknown, ways: { more: () => void; fewer: (best: { unsuitable: number; suitable: number }) => void }): HTMLElement {
   const u = e instanceof Failed ? (e.fault.best_possible as Unmet | undefined) : undefined;
   if (!u?.wish) return h("div", { class: "trouble", role: "alert" }, h("p", {}, sentence(e)));
   const best = u.best_possible;
   return h("div", { class: "unmet", role: "alert" },
-    h("h2", {}, "That can't be had here"),
+    h("h2", {}, u.proof === "none found" ? "No such lesson was found here" : "That can't be had here"),
     h("p", {}, `${u.wish}: ${u.why}.`),
     u.give?.length ? h("p", {}, "What would do: ", u.give.join(", or "), ".") : null,
     h("p", { class: "with" },
