@@ -140,8 +140,11 @@ func driverAt(c *circuit.Circuit, atS float64) string {
 }
 
 func turnCell(m move) cardCell {
-	c := cellOf("turn", arrowPicture(m.arrow), m.action, m.landmarks()...)
+	c := cellOf("turn", m.drawn, m.action, m.landmarks()...)
 	c.Plain = m.plain
+	if m.shown {
+		c.Place = m.place
+	}
 	return c
 }
 

@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"math"
 	"slices"
+	"strings"
 
 	"loopwright/internal/drawing"
 )
@@ -55,9 +56,18 @@ type cardCell struct {
 	Plain   bool // the picture says as much as the action
 	Bare    bool // and stands alone: the action is heard, not seen
 	Note    string
+	Place   string  // that the picture shows: heard, where the note does not have it
 	Small   bool    // the note in the least size
 	Width   float64 // millimetres
 	notes   []string
+}
+
+// Unseen is what is to be heard of a cell beside what is seen.
+func (c cardCell) Unseen() string {
+	if c.Place == "" || strings.HasPrefix(c.Note, c.Place) {
+		return ""
+	}
+	return c.Place
 }
 
 // How many things to do one line may hold: with words, and where the pictures of
@@ -230,23 +240,4 @@ func noteLines(cells ...cardCell) []cardLine {
 		out = append(out, noteLines(c)...)
 	}
 	return out
-}
-
-// arrows are the pictures, on a square of 24: bold strokes, told apart by shape.
-var arrows = map[arrow]string{
-	arrowAhead:      `<path d="M12 22V5M5 11l7-8 7 8"/>`,
-	arrowLeft:       `<path d="M17 22V11H4M10 4l-7 7 7 7"/>`,
-	arrowRight:      `<path d="M7 22V11H20M14 4l7 7-7 7"/>`,
-	arrowBearLeft:   `<path d="M16 22v-7L6 5M6 13V4h9"/>`,
-	arrowBearRight:  `<path d="M8 22v-7L18 5M18 13V4H9"/>`,
-	arrowRoundabout: `<path d="M12 23v-4"/><circle cx="12" cy="12" r="6.5"/><path d="M12 5V1"/>`,
-	arrowBack:       `<path d="M18 22V9a6 6 0 0 0-12 0v11M1 15l5 6 5-6"/>`,
-	arrowStop:       `<path d="M4 4h16v16H4z" fill="currentColor"/>`,
-	arrowGo:         `<path d="M6 4l13 8-13 8z" fill="currentColor"/>`,
-	arrowSigns:      `<path d="M3 4h18v8H3zM12 12v11"/>`,
-	arrowOther:      `<circle cx="12" cy="12" r="3" fill="currentColor"/>`,
-}
-
-func arrowPicture(a arrow) template.HTML {
-	return template.HTML(fmt.Sprintf(`<svg class="arrow" viewBox="0 0 24 24" aria-hidden="true" fill="none" stroke="currentColor" stroke-width="3.4" stroke-linejoin="round">%s</svg>`, arrows[a]))
 }

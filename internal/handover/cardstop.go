@@ -45,7 +45,7 @@ func stopsOf(c *circuit.Circuit) []cardStop {
 // lines are what the card says of a stop: on the way to it, and there.
 func (s cardStop) lines(c *circuit.Circuit, profile *country.Profile, m move, hour func(float64) string) (cardLine, []cardLine) {
 	stop := func(where string) cardLine {
-		return doLine(s.AtS, cellOf("stop", arrowPicture(m.arrow), m.action, where))
+		return doLine(s.AtS, cellOf("stop", m.drawn, m.action, where))
 	}
 	switch s.what {
 	case "finish":

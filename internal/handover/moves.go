@@ -1,9 +1,10 @@
 package handover
 
 import (
-	"cmp"
+	"html/template"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"loopwright/internal/circuit"
 	"loopwright/internal/country"
@@ -32,18 +33,20 @@ const (
 type move struct {
 	do     circuit.Action // unknown where only words are
 	arrow  arrow
+	drawn  template.HTML
 	action string // left, 2nd right, 3rd exit
 	place  string // end of road, 2nd lights
 	past   string // just past the post box
 	road   string
-	plain  bool // its arrow says all of its action
+	plain  bool // its picture says all of its action
+	shown  bool // and its place
 }
 
 // movesOf are a step's moves in the words of a country; where the file has
 // none, its words are a move of their own.
 func movesOf(p *country.Profile, s circuit.Step) []move {
 	if len(s.Moves) == 0 {
-		return []move{{arrow: arrowOther, action: strings.TrimSuffix(directions.Brief(p, s), ".")}}
+		return []move{{arrow: arrowOther, drawn: arrowPicture(arrowOther, ""), action: strings.TrimSuffix(directions.Brief(p, s), ".")}}
 	}
 	return inShort(p, s.Moves)
 }
@@ -52,8 +55,9 @@ func inShort(p *country.Profile, moves []circuit.Move) []move {
 	out := make([]move, len(moves))
 	for i, m := range moves {
 		short := directions.InShort(p, m)
-		out[i] = move{m.Do, arrowOf(m), short.Action, short.At, short.Past, m.Road, false}
-		out[i].plain = m.Do == circuit.FollowAhead || m.Do == circuit.Turn && (m.Number < 2 || m.At != circuit.WhereUnknown)
+		a := arrowOf(m)
+		out[i] = move{m.Do, a, movePicture(m, a), short.Action, short.At, short.Past, m.Road, false, pictured(m, a)}
+		out[i].plain = m.Do == circuit.FollowAhead || m.Do == circuit.Turn && (m.Number < 3 || m.At != circuit.WhereUnknown) || m.Do == circuit.TakeExit && m.Number < 10
 		if m.Do == circuit.FollowSigns {
 			out[i].road = m.Side // its action names the road; the side is for where no sign stands
 		}
@@ -90,9 +94,24 @@ func arrowOf(m circuit.Move) arrow {
 	}
 }
 
-// landmarks are the words for where, from all of them to the fewest that help.
+// landmarks are the words for where, from all of them to the fewest that help;
+// none at last where the picture shows the place.
 func (m move) landmarks() []string {
-	return []string{listed(m.place, m.past, m.road), listed(m.place, m.road), listed(m.place, m.past), cmp.Or(m.place, m.road)}
+	all := []string{listed(m.place, m.past, m.road), listed(m.place, m.road), listed(m.place, m.past)}
+	if !m.shown && m.place != "" {
+		return append(all, m.place)
+	}
+	return slices.Compact(append(all, m.road, shortened(m.road), ""))
+}
+
+// shortened is a name without its last words, where its first says something.
+func shortened(name string) string {
+	const something = 4 // letters
+	first, _, more := strings.Cut(name, " ")
+	if !more || utf8.RuneCountInString(first) < something {
+		return name
+	}
+	return first + "…"
 }
 
 // listed are the words that there are, with commas.
