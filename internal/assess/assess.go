@@ -107,6 +107,7 @@ type Place struct {
 	Chance, MapFit float64
 	Findings       []Finding // in the exercise's order; nil from Scan
 	FacesBack      bool      // after one go the car faces the other way
+	Park           string    // of a car park: its name, "" where it has none
 	// After is where the car stands after one go, facing along that segment.
 	After roadnet.Position
 }
@@ -220,6 +221,9 @@ func (a *Assessor) place(ex *Exercise, seg roadnet.SegmentID, w window, explain 
 	}
 	p.Position = roadnet.Position{Segment: seg, Along: (p.From + p.To) / 2}
 	p.After = p.Position
+	if w.park != nil {
+		p.Park = w.park.Site.Name
+	}
 	if ex.FacesBack {
 		p.After = a.net.Opposite(p.Position)
 	}

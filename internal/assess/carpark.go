@@ -73,6 +73,64 @@ func (a *Assessor) carParkAt(ex *Exercise, pos roadnet.Position) Place {
 	return best
 }
 
+// pastWay is how far beyond the way into a car park a road to judge for it goes.
+// Our choice: two car lengths, so that one has looked in.
+const pastWay geo.Metres = 10
+
+// carParksAlong are the car parks whose ways in a segment goes by, each with its
+// one clear reason: a part of the segment that is driven along up to the way in.
+func (a *Assessor) carParksAlong(ex *Exercise, seg roadnet.SegmentID, length geo.Metres) []Example {
+	var out []Example
+	for _, p := range a.inCarParks(ex, seg.Stretch(), true) {
+		along := p.Position.Along
+		if p.Position.Segment != seg {
+			along = a.site.length - along
+		}
+		to := min(max(along+pastWay, length), a.site.length)
+		e := Example{
+			Segment: seg, From: to - length, To: to, Verdict: p.Verdict, Chance: p.Chance, MapFit: p.MapFit, Findings: p.Findings, Park: p.Park,
+		}
+		if e.Reason, e.Card, e.Clarity = a.carParkReason(ex, &p); e.Clarity > 0 {
+			out = append(out, e)
+		}
+	}
+	return clearestFirst(out)
+}
+
+// carParkReason is the one reason for which a car park would not do, or that it
+// would; with no clearness where there is none, or more than one.
+func (a *Assessor) carParkReason(ex *Exercise, p *Place) (reason, card string, clarity float64) {
+	if p.Verdict >= Likely {
+		return Suits, "would do", rounded(p.MapFit * (0.6 + 0.4*p.Chance))
+	}
+	rest := 1.0
+	for i := range p.Findings {
+		f := &p.Findings[i]
+		switch {
+		case !known(f.Evidence):
+		case f.Chance < a.table.UnsuitableBelow && reason == "":
+			need := ex.need(f.Criterion)
+			reason, card, clarity = f.Criterion, need.Card, need.showsIn(f)
+		case f.Chance < a.table.examples.Rest:
+			return "", "", 0
+		default:
+			rest *= f.Chance
+		}
+	}
+	return reason, card, rounded(rest * clarity)
+}
+
+// showsIn is how plainly a failure shows that a finding tells of.
+func (n *Need) showsIn(f *Finding) float64 {
+	switch {
+	case !n.Seen():
+		return 0
+	case n.Words != nil:
+		return n.Shows[f.Text]
+	}
+	return n.plainly(f.middle())
+}
+
 func readCarPark(_ *Assessor, _ *site, w window) answer {
 	x := answer{word: "none", evidence: Mapped, source: "no car park is driven into from here"}
 	if w.park == nil {

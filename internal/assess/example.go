@@ -25,6 +25,7 @@ type Example struct {
 	MapFit   float64
 	Findings []Finding // at the clearest window; nil until it is Explained
 	at       window    // the clearest
+	Park     string    // of a car park: its name, "" where it has none
 }
 
 // Examples gives the roads to judge along a segment: for each reason that
@@ -35,9 +36,10 @@ type Example struct {
 // A part is as long as it takes: at least least_m and least_s of driving, at
 // most most_s. Its reason holds, on more than an assumption, over most of its
 // windows, while everything else that is known there is more likely right than
-// wrong; criteria of one group are one reason.
+// wrong; criteria of one group are one reason. For an exercise that is done
+// in a car park, a part goes by the way into one.
 func (a *Assessor) Examples(ex *Exercise, seg roadnet.SegmentID) []Example {
-	if ex.CarPark || !a.net.Drivable(seg) {
+	if !a.net.Drivable(seg) {
 		return nil
 	}
 	s := seg.Stretch()
@@ -49,6 +51,9 @@ func (a *Assessor) Examples(ex *Exercise, seg roadnet.SegmentID) []Example {
 	shortest, longest := a.exampleLengths(seg)
 	if shortest > a.site.length {
 		return nil
+	}
+	if ex.CarPark {
+		return a.carParksAlong(ex, seg, min((shortest+longest)/2, a.site.length))
 	}
 	rows := a.windows(ex, a.kerb(ex, seg.Forward()))
 	var out []Example
@@ -73,6 +78,9 @@ func (a *Assessor) Examples(ex *Exercise, seg roadnet.SegmentID) []Example {
 
 // Explained is an example of this exercise with its findings.
 func (a *Assessor) Explained(ex *Exercise, e Example) Example {
+	if e.Findings != nil {
+		return e
+	}
 	a.load(e.Segment.Stretch())
 	e.Findings = a.place(ex, e.Segment, e.at, true).Findings
 	return e
@@ -164,15 +172,19 @@ func (a *Assessor) plainness(need *Need, w window) float64 {
 	if need.Words != nil {
 		return need.Shows[x.word]
 	}
-	plain := need.Shows["at"]
-	none := need.accepts[0].at // where the share becomes 0: the low end, or the high one
-	if last := need.accepts[len(need.accepts)-1]; last.share == 0 {
+	return need.plainly(x.mean)
+}
+
+func (n *Need) plainly(value float64) float64 {
+	plain := n.Shows["at"]
+	none := n.accepts[0].at // where the share becomes 0: the low end, or the high one
+	if last := n.accepts[len(n.accepts)-1]; last.share == 0 {
 		none = last.at
 	}
 	if plain == none {
 		return 1
 	}
-	return 0.3 + 0.7*min(max((x.mean-none)/(plain-none), 0), 1)
+	return 0.3 + 0.7*min(max((value-none)/(plain-none), 0), 1)
 }
 
 // suiting is how well the i-th window would do, by what is known first and by

@@ -46,6 +46,17 @@ func Key(e Example, ex *Exercise, p *country.Profile) string {
 		return fmt.Sprintf("A %s: no place to stop.", f.Text)
 	case "parked":
 		return "Cars may stand on both sides: no room and no clear kerb."
+	case "car-park":
+		if f.Text == "in a building" {
+			return "It is in a building: pillars, ramps and tight turns."
+		}
+		return "The bays lie along the road: traffic comes by while the car turns."
+	case "car-park-access":
+		return "It is private: not without the owner's leave."
+	case "bays":
+		return fmt.Sprintf("Too small: about %.0f bays, and %s are asked, so that some lie empty together.", f.middle(), f.asked(p))
+	case "height-bar":
+		return "The bar is too low for the car with its roof sign."
 	case "gradient":
 		return fmt.Sprintf("Too steep: about %.0f %%, and %s is asked.", f.middle(), f.asked(p))
 	}
@@ -61,6 +72,9 @@ func suits(findings []Finding) string {
 		if f := named(findings, "junction"); f != nil && f.Holds == HoldsYes {
 			text += " and clear of junctions"
 		}
+	}
+	if f := named(findings, "car-park"); f != nil {
+		return text + ": open ground. How full it is nobody maps: look for rows that lie empty together."
 	}
 	switch f := named(findings, "quiet"); {
 	case f == nil:

@@ -70,10 +70,11 @@ const (
 	Fork
 	Roundabout
 	MiniRoundabout
+	CarPark
 	whereCount
 )
 
-var whereWords = [whereCount]string{"unknown", "end-of-road", "traffic-lights", "junction", "crossroads", "fork", "roundabout", "mini-roundabout"}
+var whereWords = [whereCount]string{"unknown", "end-of-road", "traffic-lights", "junction", "crossroads", "fork", "roundabout", "mini-roundabout", "car-park"}
 
 // String is the word in the file.
 func (w Where) String() string { return whereWords[w] }

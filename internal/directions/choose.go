@@ -238,7 +238,7 @@ func (r *run) mouths(s roadnet.SegmentID, start geo.Metres, side roadnet.Side, f
 // junction other junctions.
 func (w *writer) rivals(m manoeuvre, from geo.Metres) []opening {
 	switch m.form {
-	case Next, Slip, PullUp:
+	case Next, Slip, PullUp, IntoCarPark:
 		var out []opening
 		for _, o := range w.openings(m.side, from, m.entry, w.passages, m.meant) {
 			if o.counts {

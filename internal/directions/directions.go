@@ -56,6 +56,8 @@ type Options struct {
 type Drive struct {
 	Path   route.Path
 	PullUp roadnet.Side
+
+	CarPark bool // with PullUp: by driving into a car park on that side
 }
 
 // Spot is a point of the chain: which drive, which of its path's segments, and

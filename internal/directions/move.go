@@ -44,6 +44,7 @@ var moveForms = [formCount]moveForm{
 	TurnRound:       {do: circuit.TurnRound, at: circuit.EndOfRoad},
 	TurnBack:        {circuit.TurnRound, circuit.Junction, false, true},
 	PullUp:          {do: circuit.PullUp, sided: true},
+	IntoCarPark:     {circuit.PullUp, circuit.CarPark, true, false},
 	Signs:           {do: circuit.FollowSigns, sided: true},
 	RoundaboutSigns: {do: circuit.FollowSigns, at: circuit.Roundabout, sided: true},
 }

@@ -14,6 +14,7 @@ type Span struct{ From, To geo.Seconds }
 type Asking struct {
 	Road     string // its name, "" if it has none
 	Exercise string
+	CarPark  bool // it is a car park that is driven by
 	Along    Span
 	Busy     []Span
 	Waits    []Span // at junctions, giving way
@@ -59,9 +60,12 @@ func AskToChoose(p *country.Profile, q Asking) (Step, geo.Seconds, bool) {
 
 func (q Asking) say(p *country.Profile, form Form) Step {
 	w := wordsOf(p)
-	b := blanks{road: q.Road, exercise: q.Exercise}
+	b := blanks{road: q.Road, exercise: q.Exercise, thing: w.phrase(ThingRoad, blanks{})}
+	if q.CarPark {
+		b.thing = w.phrase(ThingCarPark, blanks{})
+	}
 	if b.road == "" {
-		b.road = w.phrase(Nameless, blanks{})
+		b.road = w.phrase(Nameless, b)
 	}
 	if name := w.table.Exercises[q.Exercise]; name != "" {
 		b.exercise = name

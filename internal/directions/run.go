@@ -17,6 +17,7 @@ type run struct {
 	starts   []geo.Metres // by segment: the offset of its start; below 0 for the first, where the car stood part-way
 	end      geo.Metres   // the offset of the stop
 	pullUp   roadnet.Side
+	carPark  bool // by driving into one
 	parts    []part
 }
 
@@ -40,7 +41,7 @@ func runs(n *roadnet.Network, chain []Drive, opts Options) []*run {
 		}
 		r.add(d, drive)
 		if drive.PullUp != roadnet.SideUnknown || d == len(chain)-1 {
-			r.pullUp = drive.PullUp
+			r.pullUp, r.carPark = drive.PullUp, drive.CarPark
 			out = append(out, r)
 			r = nil
 		}

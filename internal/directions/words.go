@@ -40,6 +40,7 @@ const (
 	TurnRound
 	TurnBack
 	PullUp
+	IntoCarPark
 	Then
 	Into
 	Onto
@@ -54,6 +55,8 @@ const (
 	Choose
 	ChooseStopped
 	Nameless
+	ThingRoad
+	ThingCarPark
 	MySide
 	YourSide
 	Signs
@@ -64,8 +67,8 @@ const (
 var formNames = [formCount]string{
 	"unknown", "move-off", "move-off-back", "next", "then-next", "end", "lights", "bear", "sharp", "fork", "slip", "ahead",
 	"crossroads", "lights-ahead", "bend", "leave-bend", "roundabout-exit", "roundabout-turn", "roundabout-ahead", "roundabout-back",
-	"mini-turn", "mini-ahead", "mini-exit", "mini-back", "turn-round", "turn-back", "pull-up", "then", "into", "onto", "past",
-	"after", "next-one", "not", "counting-no-entry", "question", "question-passed", "question-stopped", "choose", "choose-stopped", "nameless",
+	"mini-turn", "mini-ahead", "mini-exit", "mini-back", "turn-round", "turn-back", "pull-up", "into-car-park", "then", "into", "onto", "past",
+	"after", "next-one", "not", "counting-no-entry", "question", "question-passed", "question-stopped", "choose", "choose-stopped", "nameless", "thing-road", "thing-car-park",
 	"my-side", "your-side", "signs", "roundabout-signs",
 }
 
@@ -125,6 +128,7 @@ type blanks struct {
 	road     string
 	where    []string
 	exercise string
+	thing    string // road or car park
 }
 
 // sentence is a form filled in: its parts, each trimmed.
@@ -137,7 +141,7 @@ func (w *words) phrase(f Form, b blanks) string { return w.fill(w.forms[f], b) }
 // left as it is: the blanks are filled in one pass.
 func (w *words) fill(s string, b blanks) string {
 	return strings.NewReplacer("{side},", strings.TrimSuffix(w.side(b.side), ",")+",", "{side}", w.side(b.side), "{nth}", w.ordinal(b.nth), "{next}", w.next(b.nth), "{road}", b.road,
-		"{where}", strings.Join(b.where, ", "), "{exercise}", b.exercise).Replace(s)
+		"{where}", strings.Join(b.where, ", "), "{exercise}", b.exercise, "{thing}", b.thing).Replace(s)
 }
 
 // say fills a form with three parts.

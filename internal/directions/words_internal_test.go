@@ -38,7 +38,7 @@ func TestForms(t *testing.T) {
 	for _, p := range country.All() {
 		w := wordsOf(p)
 		for f := MoveOff; f < formCount; f++ {
-			b := blanks{side: roadnet.Left, nth: 2, road: "Mill {side} Lane", where: []string{"into Mill {nth} Lane"}, exercise: "turn"}
+			b := blanks{side: roadnet.Left, nth: 2, road: "Mill {side} Lane", where: []string{"into Mill {nth} Lane"}, exercise: "turn", thing: "road"}
 			full := w.fill(w.forms[f], b)
 			rest := strings.NewReplacer("Mill {side} Lane", "", "Mill {nth} Lane", "").Replace(full)
 			if strings.ContainsAny(rest, "{}") || strings.Contains(full, "straight") || strings.Contains(full, "right") {
@@ -48,7 +48,7 @@ func TestForms(t *testing.T) {
 				t.Errorf("%s, %s: %q has %d bars", p.Code, f, full, parts)
 			}
 			if strings.Contains(full, "|") {
-				text := w.say(f, blanks{side: roadnet.Right, nth: 1}).text()
+				text := w.say(f, blanks{side: roadnet.Right, nth: 1, thing: "road"}).text()
 				if strings.Contains(text, "  ") || strings.Contains(text, " ,") || strings.Contains(text, ",.") || text[:1] != strings.ToUpper(text[:1]) {
 					t.Errorf("%s, %s with no where: %q", p.Code, f, text)
 				}

@@ -27,7 +27,11 @@ func (w *writer) write() []Step {
 		}
 	}
 	if w.pullUp != roadnet.SideUnknown {
-		all = append(all, manoeuvre{form: PullUp, kind: KindPullUp, side: w.pullUp, entry: w.end, exit: w.end, at: len(w.segments) - 1, meant: roadnet.SegmentID(roadnet.None), missed: roadnet.SegmentID(roadnet.None)})
+		form := PullUp
+		if w.carPark {
+			form = IntoCarPark
+		}
+		all = append(all, manoeuvre{form: form, kind: KindPullUp, side: w.pullUp, entry: w.end, exit: w.end, at: len(w.segments) - 1, meant: roadnet.SegmentID(roadnet.None), missed: roadnet.SegmentID(roadnet.None)})
 	}
 	return w.steps(w.group(all))
 }
@@ -160,7 +164,7 @@ func (w *writer) joined(s, next sentence, m manoeuvre) sentence {
 	switch {
 	case strings.HasPrefix(next.direction, link+" "):
 		direction += ", " + next.direction
-	case m.counted || m.form == PullUp || m.form == LeaveBend || next.alert == "" || next.alert == w.words.asks():
+	case m.counted || m.kind == KindPullUp || m.form == LeaveBend || next.alert == "" || next.alert == w.words.asks():
 		direction += ", " + link + " " + next.direction
 	default:
 		alert := strings.ToLower(next.alert[:1]) + next.alert[1:]
@@ -177,7 +181,7 @@ func (w *writer) joined(s, next sentence, m manoeuvre) sentence {
 func (w *writer) one(m manoeuvre, from geo.Metres, close bool) (sentence, circuit.Move, float64) {
 	costs := theTable().Costs
 	rivals := w.rivals(m, from)
-	if m.form == PullUp {
+	if m.kind == KindPullUp {
 		b := blanks{side: m.side, nth: len(rivals)}
 		if len(rivals) > 0 {
 			b.where = []string{w.words.phrase(After, b)}

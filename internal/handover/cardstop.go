@@ -89,6 +89,9 @@ func unknownWords(p circuit.Practice) string {
 			known[f.Criterion] = true
 		}
 	}
+	if inCarPark(p) {
+		return "how full not known"
+	}
 	switch {
 	case !known["clear-width"] && !known["parked"]:
 		return "width, parking not known"
@@ -122,6 +125,12 @@ func roundWords(p *country.Profile, r *circuit.Round) []string {
 		actions = append(actions, m.action)
 	}
 	return []string{inWords(p, r.Say, r.Moves), strings.Join(actions, ", ")}
+}
+
+// inCarPark says whether one practises in a car park.
+func inCarPark(p circuit.Practice) bool {
+	ex, err := assess.Named(p.Exercise)
+	return err == nil && ex.CarPark
 }
 
 // backupCells are the backups, with their sides: two, since a third is none that

@@ -7,6 +7,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
@@ -118,7 +119,7 @@ func (pl *planner) layLeg(k *clocking, f *finalist, i int, l leg) {
 				continue
 			}
 			e := pl.assessor.Explained(pl.ex, pl.examples[f.order[j]].Example)
-			at, name := k.at+float64(l.d.at(b)-l.d.at(l.a))/1000, roadOf(pl.n, e.Segment)
+			at, name := k.at+float64(l.d.at(b)-l.d.at(l.a))/1000, pl.judgedRoad(e, pl.ex)
 			c.Examples = append(c.Examples, circuit.Example{
 				Order: j + 1, Line: line(pl.n, e.Segment, e.From, e.To), AtS: at, Verdict: e.Verdict,
 				Reason: e.Reason, Road: name, Chance: e.Chance, Findings: e.Findings, Key: keyOf(e, pl.ex, pl.p),
@@ -210,6 +211,9 @@ func (pl *planner) practiceAt(p *practice, goes int) circuit.Practice {
 		Stop: pl.stop(p.Position, p.Side), Exercise: pl.ex.Name, Goes: goes, Verdict: judged.Verdict, Chance: judged.Chance,
 		MapFit: judged.MapFit, Findings: judged.Findings, Line: line(pl.n, p.Position.Segment, judged.From, judged.To),
 	}
+	if pl.ex.CarPark {
+		out.Road = carPark(judged.Park, out.Road)
+	}
 	_, heading := pointAt(pl.n, p.leaves(goes))
 	out.FacesAfterDeg = heading.Normal().Degrees()
 	out.Round = pl.roundOf(p, goes)
@@ -234,6 +238,24 @@ func roadOf(n *roadnet.Network, s roadnet.SegmentID) string {
 		return ref
 	}
 	return noName
+}
+
+// judgedRoad is what a road to judge is called: the car park that it leads by,
+// for an exercise that is done in one.
+func (pl *planner) judgedRoad(e assess.Example, ex *assess.Exercise) string {
+	road := roadOf(pl.n, e.Segment)
+	if !ex.CarPark {
+		return road
+	}
+	return carPark(e.Park, road)
+}
+
+// carPark is the name of a car park, or where it lies.
+func carPark(name, road string) string {
+	if name != "" {
+		return name
+	}
+	return "the car park in " + road
 }
 
 // farthest is how far ahead a road may be that a car is said to face towards:

@@ -97,6 +97,15 @@ func (pl *planner) gather(budgetMs int64) {
 	pl.found = len(found)
 	pl.examples = best(found, pl.table.Search.Candidates, pl.wish.suitable)
 	pl.places = pl.near(places)
+	if pl.ex.CarPark && pl.wish.Unsuitable == nil { // nobody asked for one: many a town has none
+		noes := 0
+		for i := range pl.examples {
+			if !pl.examples[i].suits() {
+				noes++
+			}
+		}
+		pl.wish.unsuitable = min(pl.wish.unsuitable, noes)
+	}
 }
 
 // lookAt is what some segments offer, in their order.
@@ -202,7 +211,7 @@ func (pl *planner) near(places []practice) []practice {
 		points[i] = pl.pointOf(kept[i].Position)
 	}
 	for i := range kept {
-		tree := pl.forward.From(kept[i].Position, geo.Seconds(pl.table.Backup.WithinS-backupSlackS), pl.turning())
+		tree := pl.forward.From(kept[i].Position, geo.Seconds(pl.table.backupWithin(pl.ex)-backupSlackS), pl.turning())
 		for j := range kept {
 			if geo.Distance(points[i], points[j]) < anotherPlace {
 				continue

@@ -10,7 +10,7 @@ import (
 // to choose one at the end: after the last of them and before the practice, among
 // roads that are driven along from there, the practice road the last.
 func (k *checker) chooses() {
-	mixed := k.c.Request.Mixed && k.c.Request.Kind == circuit.RoadsToJudge
+	mixed := k.c.Request.Mixed && k.c.Request.Kind == circuit.RoadsToJudge && !k.ex.CarPark
 	c := k.c.Choice
 	if (c != nil) != mixed && !(c == nil && k.cut()) {
 		k.tell(MustSay, "the roads to judge come in mixed order, and no road is asked to be chosen, or the other way round", "")

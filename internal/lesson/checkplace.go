@@ -267,8 +267,8 @@ func (k *checker) backups(at circuit.Practised) {
 		k.facesAfter(b, end.segment, where)
 		k.round(b, end, where)
 		s := k.driven(k.clocks[circuit.Learner], trail)
-		if s > k.table.Backup.WithinS+slackS {
-			k.tellf(MustBackUp, where, "is %.0f s away, %.0f s is the most", s, k.table.Backup.WithinS)
+		if s > k.table.backupWithin(k.ex)+slackS {
+			k.tellf(MustBackUp, where, "is %.0f s away, %.0f s is the most", s, k.table.backupWithin(k.ex))
 		}
 		if math.Abs(s-b.Way.DriveS) > slackS+slackDrive*s {
 			k.tellf(MustKeepTime, where, "is %.0f s away, it says %.0f s", s, b.Way.DriveS)

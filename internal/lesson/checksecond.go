@@ -21,8 +21,8 @@ func (k *checker) secondRoad() {
 		k.tell(MustJoin, "is not where the drive goes from the practice place", where)
 		return
 	}
-	if k.c.Legs[leg].DriveS > k.table.Backup.WithinS+float64(stopS)+slackS {
-		k.tellf(MustFit, where, "is %.0f s from the practice place, %.0f s is the most", k.c.Legs[leg].DriveS, k.table.Backup.WithinS)
+	if k.c.Legs[leg].DriveS > k.table.backupWithin(k.ex)+float64(stopS)+slackS {
+		k.tellf(MustFit, where, "is %.0f s from the practice place, %.0f s is the most", k.c.Legs[leg].DriveS, k.table.backupWithin(k.ex))
 	}
 	if k.c.Legs[leg].Driver != circuit.Learner || s.Goes < 1 {
 		k.tell(MustGo, "the learner does not drive there, or has no go there", where)

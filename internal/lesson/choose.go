@@ -38,7 +38,7 @@ func (t *teller) choose(q directions.Asking, shown []directions.Span) (circuit.S
 			begin = max(begin, b.To)
 		}
 	}
-	q.Road, q.Exercise, q.Along = "", t.c.Practice.Exercise, directions.Span{From: begin, To: place - beforePlace}
+	q.CarPark, q.Road, q.Exercise, q.Along = false, "", t.c.Practice.Exercise, directions.Span{From: begin, To: place - beforePlace}
 	q.Along.To = max(q.Along.To, q.Along.From)
 	s, at, ok := directions.AskToChoose(t.p, q)
 	if !ok || at > place {
@@ -60,7 +60,7 @@ func (t *teller) choose(q directions.Asking, shown []directions.Span) (circuit.S
 // long enough to be judged, with the best verdict of what is driven of each; the
 // last is that of the place. Nil where no road is to be chosen.
 func (pl *planner) choosable() func(leg, spot) []circuit.Choosable {
-	if !pl.wish.Mixed || pl.wish.Kind != circuit.RoadsToJudge {
+	if !pl.wish.Mixed || pl.wish.Kind != circuit.RoadsToJudge || pl.ex.CarPark {
 		return nil
 	}
 	return func(l leg, from spot) []circuit.Choosable {

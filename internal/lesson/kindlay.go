@@ -74,7 +74,7 @@ func (pl *planner) writeLeg(k *clocking, t *tour, i int, r rowed) []directions.S
 		}
 		e := pl.assessor.Explained(it.ex, it.shown.Example)
 		from, to := k.at+float64(r.d.at(at.begin)-r.d.at(r.a))/1000, k.at+float64(r.d.at(at.end)-r.d.at(r.a))/1000
-		road := roadOf(pl.n, e.Segment)
+		road := pl.judgedRoad(e, it.ex)
 		c.Examples = append(c.Examples, circuit.Example{
 			Order: len(c.Examples) + 1, Line: line(pl.n, e.Segment, e.From, e.To), AtS: from, Verdict: e.Verdict,
 			Reason: e.Reason, Road: road, Chance: e.Chance, Findings: e.Findings, Key: keyOf(e, it.ex, pl.p),

@@ -60,6 +60,9 @@ func (r Request) fill(t *Table) (wish, error) {
 	if r.NearSide { // a first drive has enough to look at
 		w.unsuitable, w.suitable = 0, 1
 	}
+	if ex, err := exerciseOf(r.Kind, r.Exercise); err == nil && ex != nil && ex.CarPark {
+		w.unsuitable, w.suitable = min(w.unsuitable, 1), 1 // a town has few car parks
+	}
 	if r.Unsuitable != nil {
 		w.unsuitable = *r.Unsuitable
 	}

@@ -69,7 +69,7 @@ func (pl *planner) withSecondRoad(f *finalist) *finalist {
 func (pl *planner) onward(f *finalist, other *practice, parity int) (*drive, bool) {
 	first := &pl.places[f.place]
 	at, opts := first.leaves(2+parity), pl.coming(first.comes(2+parity, &f.out.Path))
-	path, ok := pl.forward.Path(at, other.Position, geo.Seconds(pl.table.Backup.WithinS), opts)
+	path, ok := pl.forward.Path(at, other.Position, geo.Seconds(pl.table.backupWithin(pl.ex)), opts)
 	if !ok {
 		return nil, false
 	}

@@ -9,6 +9,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"loopwright/data"
+	"loopwright/internal/assess"
 )
 
 // standard is the table that the program carries. That it can be read is
@@ -103,9 +104,10 @@ type Table struct {
 		Source       string
 	} `yaml:"test_day"`
 	Backup struct {
-		WithinS float64 `yaml:"within_s"`
-		Aim     int
-		Source  string
+		WithinS  float64 `yaml:"within_s"`
+		CarParkS float64 `yaml:"car_park_s"` // the same of a car park
+		Aim      int
+		Source   string
 	}
 	Question struct {
 		ClearOfDirectionS float64 `yaml:"clear_of_direction_s"`
@@ -149,7 +151,7 @@ type weights struct {
 		FromS  float64 `yaml:"from_s"`
 		Minute float64
 	}
-	Source          string
+	Source string
 }
 
 // goes is the worth of goes beyond the least.
@@ -195,6 +197,14 @@ func ReadTable(yamlText []byte) (*Table, error) {
 		}
 	}
 	return t, nil
+}
+
+// backupWithin is how far in seconds a backup for an exercise lies at the most.
+func (t *Table) backupWithin(ex *assess.Exercise) float64 {
+	if ex.CarPark {
+		return t.Backup.CarParkS
+	}
+	return t.Backup.WithinS
 }
 
 // SplitFor is the row for a lesson's length; false where it is shorter than

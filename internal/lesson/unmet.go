@@ -90,9 +90,12 @@ func (pl *planner) whyNoPlace() string {
 	case len(pl.reached) < cutOff:
 		return "hardly a road can be driven to from the start and home from: by the map it is cut off from the rest"
 	case len(pl.places) == 0:
+		if pl.ex.CarPark {
+			return "no car park within reach, from which the way home is open, looks right for it"
+		}
 		return "no road within reach, from which the way home is open, looks right for it"
 	}
-	return "no place to practise within reach has a second one within three minutes' drive"
+	return fmt.Sprintf("no place to practise within reach has a second one within %s' drive", minutes(pl.table.backupWithin(pl.ex)/60))
 }
 
 // whyAgain is why a lesson shows a reason again: by the bound, or because no other

@@ -66,6 +66,7 @@ var grammar = []struct {
 	{regexp.MustCompile(`^follow the signs for the (?P<signs>.+)$`), followSigns},
 	{regexp.MustCompile(`^at the (?:next )?roundabout, follow the signs for the (?P<signs>.+)$`), followSigns},
 	{regexp.MustCompile(`^pull up on the (?P<side>left|right)\b`), pullUp},
+	{regexp.MustCompile(`^drive into the car park on the (?P<side>left|right)\b`), pullUp},
 }
 
 var ordinals = map[string]int{"next": 1, "first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7}
@@ -73,7 +74,7 @@ var ordinals = map[string]int{"next": 1, "first": 1, "second": 2, "third": 3, "f
 // hear takes a sentence apart; a question orders nothing.
 func hear(say string) ([]order, error) {
 	s := strings.TrimSuffix(say, ".")
-	if s == "" || strings.HasSuffix(s, "?") {
+	if s == "" || strings.HasSuffix(s, "?") || strings.HasPrefix(s, "Keep driving, and now you choose: ") {
 		return nil, nil
 	}
 	s = strings.ToLower(s[:1]) + s[1:]
