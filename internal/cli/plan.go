@@ -195,7 +195,7 @@ func printCircuit(w io.Writer, c *circuit.Circuit) {
 	}
 	fmt.Fprintf(w, "; %.1f km, %.0f minutes of driving.\n\nTimes\n", c.LengthM/1000, c.DriveS/60)
 	for _, r := range c.Timeline {
-		fmt.Fprintf(w, "  %s  %s (%.0f min)\n", clock(r.AtS), r.What, r.Minutes)
+		fmt.Fprintf(w, "  %s  %s (%.0f min)\n", clock(r.AtS), r.What, max(1, r.Minutes))
 	}
 	if len(c.Examples) > 0 {
 		fmt.Fprintln(w, "\nRoads to judge")

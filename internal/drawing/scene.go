@@ -66,14 +66,14 @@ func (s *scene) bounds() (low, high geo.XY) {
 	case sideway:
 		low.X = -float64(sidewayShown)
 	case carPark:
-		low, high = geo.XY{X: -float64(aisleShown), Y: -float64(s.bay.Length + 0.6)}, geo.XY{X: float64(aisleShown), Y: float64(s.width + 0.6)}
+		low, high = geo.XY{X: -float64(aisleShown), Y: -float64(s.bay.Length + verge)}, geo.XY{X: float64(aisleShown), Y: float64(s.width + verge)}
 	}
 	return low, high
 }
 
-// How much of a side road and of an aisle is drawn. Our choice: the car's way
-// and a little more.
-const sidewayShown, aisleShown = geo.Metres(13), geo.Metres(8.5)
+// How much of a side road and of an aisle is drawn, and of the ground beyond a car
+// park's bays and aisle. Our choice: the car's way and a little more.
+const sidewayShown, aisleShown, verge = geo.Metres(13), geo.Metres(8.5), geo.Metres(0.6)
 
 // act is one panel: what is driven, and what stands and is seen there.
 type act struct {

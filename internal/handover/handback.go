@@ -82,5 +82,5 @@ func HandBack(c *circuit.Circuit) ([]byte, error) {
 	if met := comesBy(c); met != "" {
 		page.Roads = append(page.Roads, handBackRoad{"On the drive", met, "to come by"})
 	}
-	return written("handback.html", "card", page)
+	return written("handback.html", "hand-back card", page)
 }

@@ -22,9 +22,34 @@ const leastType, mostType = 9.0, 9.5
 // Rooms of the sheet in millimetres: both columns of a page; what goes over them
 // in all, heading, legend, hills and cautions; and a tall map.
 const (
-	pageRoom            = 2 * 276.0
-	overRoom            = 2 * 66.0
-	tallWidth, tallHigh = 108.0, 140.0
+	pageRoom = 2 * 276.0
+	overRoom = 2 * 66.0
+)
+
+// Ways to lay a sheet out, the one that reads best first: our choice. Large type
+// goes before small, then the map shrinks: over both columns to 76 mm, at which a
+// town's numbers still part; beside the times to a width that leaves those 80 mm.
+// A drive at least 1.3 times as high as wide has its map beside the times, and over
+// both columns only where nothing else has room.
+const tallFrom = 1.3
+
+var (
+	looksWide = []sheetLook{
+		{mostType, sheetWidth, 128, false}, {leastType, sheetWidth, 128, false}, {leastType, sheetWidth, 108, false}, {leastType, sheetWidth, 92, false}, {leastType, sheetWidth, 76, false},
+	}
+	looksTall = []sheetLook{
+		{mostType, 108, 140, true}, {leastType, 108, 140, true}, {leastType, 98, 127, true}, {leastType, sheetWidth, 92, false}, {leastType, sheetWidth, 76, false},
+	}
+)
+
+// How the columns break, in millimetres: the width of one that its words fill, the
+// leading of the type and the gap between paragraphs, a heading, and how far
+// paragraphs are set in, at the larger type: all as sheet.html lays them out. Lines
+// break at words, some 8 % short of the column.
+const (
+	columnWidth, leading, between, heading = 86.0, 1.23, 0.65, 9.0
+	setTime, setSign, setNumber, setLook   = 12.0, 9.0, 7.5, 5.0
+	ragged                                 = 1.08
 )
 
 // fit chooses type and map so that the sheet has as few pages as the lesson
@@ -32,12 +57,9 @@ const (
 // longer a page more, and never type under the least. It counts the lines of the
 // two columns as they will break.
 func (s *sheet) fit(c *circuit.Circuit) sheetLook {
-	var looks []sheetLook
-	wide, high := drawing.Extent(c)
-	if high > 1.3*wide {
-		looks = []sheetLook{{mostType, tallWidth, tallHigh, true}, {leastType, tallWidth, tallHigh, true}, {leastType, 98, 127, true}, {leastType, sheetWidth, 92, false}, {leastType, sheetWidth, 76, false}}
-	} else {
-		looks = []sheetLook{{mostType, sheetWidth, 128, false}, {leastType, sheetWidth, 128, false}, {leastType, sheetWidth, 108, false}, {leastType, sheetWidth, 92, false}, {leastType, sheetWidth, 76, false}}
+	looks := looksWide
+	if wide, high := drawing.Extent(c); high > tallFrom*wide {
+		looks = looksTall
 	}
 	for pages := 2.0; ; pages++ {
 		try := looks
@@ -55,12 +77,10 @@ func (s *sheet) fit(c *circuit.Circuit) sheetLook {
 // lines is the height of all the columns' lines, in millimetres; the times of a
 // tall map stand beside it.
 func (s *sheet) lines(l sheetLook) float64 {
-	const column, leading, apart = 86.0, 1.23, 0.65
-	headings := float64(4+2*len(s.Practices)) * 9
+	headings := float64(4+2*len(s.Practices)) * heading
 	line, total := drawing.Points(l.size).MM()*leading, headings
 	s.each(!l.tall, func(indent float64, words string) {
-		// Lines break at words, some 8 % short of the column's width.
-		total += line*math.Max(1, math.Ceil(1.08*printed(words, drawing.Points(l.size), false)/(column-indent*l.size/mostType))) + apart
+		total += line*math.Max(1, math.Ceil(ragged*printed(words, drawing.Points(l.size), false)/(columnWidth-indent*l.size/mostType))) + between
 	})
 	return total
 }
@@ -69,21 +89,21 @@ func (s *sheet) lines(l sheetLook) float64 {
 func (s *sheet) each(times bool, add func(indent float64, words string)) {
 	if times {
 		for _, t := range s.Times {
-			add(12, t.What)
+			add(setTime, t.What)
 		}
 	}
 	for _, j := range s.Judge {
-		add(9, j.Time+" "+j.Road+". "+j.Says+". "+j.Answer)
-		add(9, "How we know: "+j.Known)
-		add(9, "Then ask: "+j.FollowUp)
+		add(setSign, j.Time+" "+j.Road+". "+j.Says+". "+j.Answer)
+		add(setSign, "How we know: "+j.Known)
+		add(setSign, "Then ask: "+j.FollowUp)
 	}
 	for _, t := range s.Events {
-		add(12, t.What)
+		add(setTime, t.What)
 	}
 	for _, practice := range s.Practices {
 		add(0, practice.Place.Where+". "+practice.Place.Verdict+".")
 		for _, l := range practice.Place.Look {
-			add(5, l)
+			add(setLook, l)
 		}
 		for _, p := range practice.Backups {
 			add(0, p.Heading+": "+p.Where+". "+p.Verdict+". "+p.Way+". Look: "+p.Looks())
@@ -95,9 +115,9 @@ func (s *sheet) each(times bool, add func(indent float64, words string)) {
 		add(0, holds)
 	}
 	for _, t := range s.Steps {
-		add(7.5, t.Time+" "+t.What)
+		add(setNumber, t.Time+" "+t.What)
 	}
 	for _, t := range s.Back {
-		add(7.5, t.What)
+		add(setNumber, t.What)
 	}
 }

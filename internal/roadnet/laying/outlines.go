@@ -15,6 +15,11 @@ const (
 	wallNear     = 25.0
 )
 
+// mostWide is how many cells of the bed a few parts of a building or a wall may
+// cover across: our choice. Such parts would be kilometres long: a mistake on the
+// map.
+const mostWide = 64
+
 // takeBuildings stores the buildings near a road.
 func (s *site) takeBuildings(b *bed) {
 	c := &s.c
@@ -81,8 +86,8 @@ func (b *bed) near(shape extract.Shape, metres float64, found []roadnet.StretchI
 	for from := 0; from+1 < len(shape); from += few {
 		piece := shape[from:min(from+few+1, len(shape))]
 		box := boxOf(piece)
-		if b.wide(box, 64) {
-			continue // parts of several kilometres: a mistake
+		if b.wide(box, mostWide) {
+			continue
 		}
 		plane := flatAt(piece[0])
 		var room [few + 1][2]float64
