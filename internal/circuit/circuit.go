@@ -197,6 +197,7 @@ type Example struct {
 	Findings []assess.Finding
 	Key      *Key   // the answer to the question about it
 	Kerb     string // of a survey drive: the place on it to look at
+	Alike    int    // of a survey drive: roads off it that this one tells of
 }
 
 // Key is the answer to the question about a road to judge, in words for a

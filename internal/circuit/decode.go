@@ -229,7 +229,7 @@ func (r *reader) example(f rawFeature) error {
 		return err
 	}
 	r.c.Examples = append(r.c.Examples, Example{
-		Order: p.Order, Line: line, AtS: p.AtS, Verdict: p.Verdict, Reason: p.Reason, Road: p.Road, Chance: p.Chance, Findings: some(p.Findings), Key: p.Key, Kerb: p.Kerb,
+		Order: p.Order, Line: line, AtS: p.AtS, Verdict: p.Verdict, Reason: p.Reason, Road: p.Road, Chance: p.Chance, Findings: some(p.Findings), Key: p.Key, Kerb: p.Kerb, Alike: p.Alike,
 	})
 	return cmp.Or(inRange(span("at_s", p.AtS), chance("chance", p.Chance)), findingsInRange(p.Findings))
 }

@@ -34,7 +34,7 @@ func Encode(c *Circuit) ([]byte, error) {
 	for _, e := range c.Examples {
 		w.line(e.Line, exampleProperties{
 			Role: roleExample, Order: e.Order, AtS: seconds(e.AtS), Verdict: e.Verdict, Reason: e.Reason,
-			Road: e.Road, Chance: e.Chance, Findings: list(e.Findings), Key: e.Key, Kerb: e.Kerb, style: exampleStyle(e),
+			Road: e.Road, Chance: e.Chance, Findings: list(e.Findings), Key: e.Key, Kerb: e.Kerb, Alike: e.Alike, style: exampleStyle(e),
 		})
 	}
 	w.stop(roleStart, c.Start)

@@ -127,6 +127,7 @@ type exampleProperties struct {
 	Findings []assess.Finding `json:"findings"`
 	Key      *Key             `json:"key,omitempty"`
 	Kerb     string           `json:"kerb,omitempty"`
+	Alike    int              `json:"alike,omitempty"`
 	style
 }
 

@@ -17,8 +17,15 @@ type HandedOver struct {
 // GPX makes a GPX file of a circuit file; out is "" to leave it unwritten.
 func GPX(path, out string) (*HandedOver, error) { return handOver(path, out, handover.GPX) }
 
-// Card makes the car card.
-func Card(path, out string) (*HandedOver, error) { return handOver(path, out, handover.Card) }
+// Card makes the car card of a lesson.
+func Card(path, out string) (*HandedOver, error) {
+	return handOver(path, out, func(c *circuit.Circuit) ([]byte, error) {
+		if c.Request.Kind == circuit.SurveyDrive {
+			return nil, fault(AnswerIsNo, "", "%s: a survey drive has a sheet to fill in, and no car card", path)
+		}
+		return handover.Card(c)
+	})
+}
 
 // Sheet makes the planning sheet.
 func Sheet(path, out string) (*HandedOver, error) { return handOver(path, out, handover.Sheet) }

@@ -158,7 +158,13 @@ func (a *Area) past(p *country.Profile, assessor *assess.Assessor, v *worth, all
 		road.Place = assessor.At(r.Exercise, place.Position, place.Side)
 		drive.Roads = append(drive.Roads, road)
 	}
-	return c, lesson.DrivePast(a.Net, p, a.Weights, c, drive)
+	if err := lesson.DrivePast(a.Net, p, a.Weights, c, drive); err != nil {
+		return nil, err
+	}
+	for i, n := range v.alike(doubtsOf(all, order)) {
+		c.Examples[i].Alike = n
+	}
+	return c, nil
 }
 
 // Writing is what is done at each stop, as the timeline says it.

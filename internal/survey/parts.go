@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"fmt"
 	"strings"
 
 	"loopwright/internal/assess"
@@ -73,7 +74,14 @@ func Why(e *circuit.Example) string {
 	if len(lacks) > 0 {
 		says += "; not known: " + strings.Join(lacks, ", ")
 	}
-	return says + "."
+	says += "."
+	switch {
+	case e.Alike == 1:
+		says += " Its width tells of one road alike."
+	case e.Alike > 1:
+		says += fmt.Sprintf(" Its width tells of %d roads alike.", e.Alike)
+	}
+	return says
 }
 
 // lackingOrder is what is lacking, what settles most first.

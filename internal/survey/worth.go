@@ -103,6 +103,27 @@ func (k *knowledge) sum() (sum float64) {
 	return sum
 }
 
+// alikeFrom is the correlation of two widths from which one is said to tell of the
+// other: our choice, that of roads of one class 200 m apart.
+const alikeFrom = 0.4
+
+// alike counts for each of a set the stretches outside it that it tells of.
+func (v *worth) alike(set []int) []int {
+	in := map[int]bool{}
+	for _, i := range set {
+		in[i] = true
+	}
+	out := make([]int, len(set))
+	for k, i := range set {
+		for j, d := range v.doubts {
+			if !in[j] && d.byWidth > 0 && v.cov[i*len(v.doubts)+j] >= alikeFrom {
+				out[k]++
+			}
+		}
+	}
+	return out
+}
+
 // adding is what visiting one more stretch is worth.
 func (k *knowledge) adding(i int) float64 {
 	v, n := k.v, len(k.v.doubts)
