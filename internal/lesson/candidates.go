@@ -2,10 +2,7 @@ package lesson
 
 import (
 	"cmp"
-	"runtime"
 	"slices"
-	"sync"
-	"sync/atomic"
 
 	"github.com/paulmach/orb"
 
@@ -13,6 +10,7 @@ import (
 	"loopwright/internal/extract"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
+	"loopwright/internal/route"
 )
 
 // judged is a road to judge that the circuit might pass.
@@ -49,18 +47,22 @@ type reach struct {
 	out, back uint32
 }
 
+// trees are the quickest drives from the start and into the finish.
+func (pl *planner) trees() (out, in *route.Tree) {
+	budget := geo.Seconds(float64(pl.budgetMs) / 1000)
+	return pl.forward.From(pl.wish.From, budget, pl.turning()), pl.backward.Into(pl.wish.To, budget, pl.turning())
+}
+
 // within lists the segments that can be driven to and home from in time,
 // least round trip first. Segments of which both ends are out of reach, or
 // that lie where only callers may go, are not among them.
-func (pl *planner) within(budgetMs int64) []reach {
-	far := geo.Seconds(min(float64(budgetMs)/1000, pl.table.Search.ReachS))
-	out := pl.forward.From(pl.wish.From, far, pl.turning())
-	in := pl.backward.Into(pl.wish.To, geo.Seconds(float64(budgetMs)/1000), pl.turning())
-	return pl.reachedBy(out, in, budgetMs)
+func (pl *planner) within(out, in *route.Tree) []reach {
+	return pl.reachedBy(out, in, uint32(pl.table.Search.ReachS*1000), pl.budgetMs)
 }
 
-// reachedBy is within by the times to where a segment begins and from there home.
-func (pl *planner) reachedBy(out, in timed, budgetMs int64) []reach {
+// reachedBy is within by the times to where a segment begins, at the most so many
+// milliseconds, and from there home.
+func (pl *planner) reachedBy(out, in timed, far uint32, budgetMs int64) []reach {
 	var all []reach
 	for i := range pl.n.NumSegments() {
 		s := roadnet.SegmentID(i)
@@ -69,7 +71,7 @@ func (pl *planner) reachedBy(out, in timed, budgetMs int64) []reach {
 		}
 		begin := roadnet.Position{Segment: s}
 		o, ok := out.Ms(begin)
-		if !ok {
+		if !ok || o > far {
 			continue
 		}
 		// Into a dead end there is a way home only after a turn; it is as far
@@ -91,12 +93,13 @@ func (pl *planner) reachedBy(out, in timed, budgetMs int64) []reach {
 }
 
 // gather assesses what lies in reach, nearest first, and keeps the best.
-func (pl *planner) gather(budgetMs int64) {
-	pl.reached = pl.within(budgetMs)
+func (pl *planner) gather() {
+	out, in := pl.trees()
+	pl.reached = pl.within(out, in)
 	found, places := pl.lookAt(pl.reached[:min(len(pl.reached), pl.table.Search.LookedAt)])
 	pl.found = len(found)
 	pl.examples = best(found, pl.table.Search.Candidates, pl.wish.suitable)
-	pl.places = pl.near(places)
+	pl.places = pl.near(places, out, in)
 	if pl.ex.CarPark && pl.wish.Unsuitable == nil { // nobody asked for one: many a town has none
 		noes := 0
 		for i := range pl.examples {
@@ -123,19 +126,14 @@ func (pl *planner) lookAt(all []reach) (found []judged, places []practice) {
 		stretches[at[s]] = append(stretches[at[s]], i)
 	}
 	looks := make([]look, len(all))
-	var next atomic.Int64
-	var workers sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(stretches)) {
+	inParallel(len(stretches), func(next func() (int, bool)) {
 		assessor := pl.assessor.Fork()
-		workers.Go(func() {
-			for k := int(next.Add(1)) - 1; k < len(stretches) && !pl.stopped(); k = int(next.Add(1)) - 1 {
-				for n, i := range stretches[k] {
-					looks[i] = pl.look(assessor, all[i], n == 0)
-				}
+		for k, ok := next(); ok && !pl.stopped(); k, ok = next() {
+			for n, i := range stretches[k] {
+				looks[i] = pl.look(assessor, all[i], n == 0)
 			}
-		})
-	}
-	workers.Wait()
+		}
+	})
 	for _, l := range looks { // in the order of all, whoever looked
 		found = append(found, l.found...)
 		places = append(places, l.places...)
@@ -184,10 +182,7 @@ func (pl *planner) shown(e assess.Example) bool {
 
 // near fills in the times of the places and keeps the best that can be driven
 // to and home from.
-func (pl *planner) near(places []practice) []practice {
-	budget := geo.Seconds(float64(pl.budgetMs) / 1000)
-	out := pl.forward.From(pl.wish.From, budget, pl.turning())
-	in := pl.backward.Into(pl.wish.To, budget, pl.turning())
+func (pl *planner) near(places []practice, out, in *route.Tree) []practice {
 	kept := places[:0]
 	for _, p := range places {
 		if pl.setHome(&p, out, in) {

@@ -77,7 +77,7 @@ func (pl *planner) changing() (*planner, *finalist) {
 	var by *planner
 	for _, c := range pl.changeOvers() {
 		sub := pl.changedAt(c)
-		sub.gather(sub.budgetMs)
+		sub.gather()
 		sub.pose()
 		if f := sub.best(); f != nil && (best == nil || f.score > best.score) {
 			best, by = f, sub

@@ -21,7 +21,7 @@ func PlanIn(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Reques
 	if err != nil {
 		return nil, err
 	}
-	pl.gather(pl.budgetMs)
+	pl.gather()
 	pl.pose()
 	for i := range pl.places {
 		if !strings.HasPrefix(n.Name(n.NameOf(pl.places[i].Position.Segment.Stretch())), words) {
@@ -43,7 +43,7 @@ func FittingPlaces(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r
 	if err != nil {
 		return 0, err
 	}
-	pl.gather(pl.budgetMs)
+	pl.gather()
 	var apart []int
 	for i := range pl.places {
 		q := &pl.places[i]

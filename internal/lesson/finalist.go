@@ -163,55 +163,6 @@ func (pl *planner) planned(c choice, i int) uint32 {
 	return pl.problem.between[c.order[i-1]][c.order[i]]
 }
 
-// go1 is the quickest way to a position, reckoned to take some milliseconds;
-// byKerb, the quickest that passes a kerb to stand at, in two paths.
-func (pl *planner) go1(at roadnet.Position, after *route.Path, to roadnet.Position, ms uint32, byKerb bool) ([]route.Path, bool) {
-	if !byKerb {
-		// What a restriction remembers of the way here may cost a detour.
-		const detour geo.Seconds = 120
-		path, ok := pl.forward.Path(at, to, geo.Seconds(ms)/1000+detour, pl.coming(after))
-		return []route.Path{path}, ok
-	}
-	bound := geo.Seconds(pl.table.Search.ReachS)
-	tree := pl.forward.From(at, bound, pl.coming(after))
-	in := pl.backward.Into(to, bound, pl.turning())
-	best, found, cost := roadnet.Position{}, false, math.Inf(1)
-	for _, k := range pl.standings() {
-		there, ok := tree.Ms(k)
-		if !ok || there < moveOffS*1000 {
-			continue
-		}
-		on, ok := in.Ms(k)
-		if !ok || on < (beforeSeenS+5)*1000 {
-			continue
-		}
-		if v := float64(there+on)/1000 + 60*(1-pl.kerbs.quality(k)); v < cost {
-			best, found, cost = k, true, v
-		}
-	}
-	if !found {
-		return nil, false
-	}
-	first, ok := tree.Path(best)
-	if !ok {
-		return nil, false
-	}
-	second, ok := pl.forward.Path(best, to, bound, pl.coming(&first))
-	return []route.Path{first, second}, ok
-}
-
-// standings are the kerbs to stand at within reach, one for each gap.
-func (pl *planner) standings() []roadnet.Position {
-	if pl.stands == nil {
-		for _, r := range pl.reached {
-			for _, k := range pl.kerbs.at(r.segment) {
-				pl.stands = append(pl.stands, roadnet.Position{Segment: r.segment, Along: k.from + min((k.to-k.from)/2, pullInBy)})
-			}
-		}
-	}
-	return pl.stands
-}
-
 // setTimes counts the goes that fit and when the car is home.
 func (pl *planner) setTimes(f *finalist, parity int) bool {
 	g := pl.table.Goes

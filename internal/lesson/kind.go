@@ -52,7 +52,7 @@ func (pl *planner) bestOfKind() (*tour, []int, error) {
 		best, err := pl.bestPair()
 		return best, nil, err
 	}
-	pl.reached = pl.within(pl.budgetMs)
+	pl.reached = pl.within(pl.trees())
 	best, places := pl.bestTour()
 	return best, places, nil
 }

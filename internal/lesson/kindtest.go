@@ -50,7 +50,7 @@ func (pl *planner) quests() []*quest {
 		}
 		sub := *pl
 		sub.ex = ex
-		sub.gather(pl.budgetMs)
+		sub.gather()
 		pl.parts = append(pl.parts, &sub)
 		for i := range sub.places {
 			p := &sub.places[i]

@@ -41,7 +41,7 @@ func (pl *planner) bestPair() (*tour, error) {
 		}
 		sub := *pl
 		sub.ex = ex
-		sub.gather(pl.budgetMs)
+		sub.gather()
 		pl.parts = append(pl.parts, &sub)
 	}
 	pl.reached = pl.parts[0].reached

@@ -12,7 +12,7 @@ import (
 // put in where that costs the least time, at the cost of goes.
 func (pl *planner) bestWished() (best *tour, places []int) {
 	pl.budgetMs = pl.drivingMs(pl.wish.Minutes)
-	pl.gather(pl.budgetMs)
+	pl.gather()
 	pl.pose()
 	m := pl.manner()
 	q := &quest{atLeast: pl.least(), diminish: pl.table.Events.Diminish}

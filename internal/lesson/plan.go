@@ -26,6 +26,7 @@ type planner struct {
 	w                 *route.Weights
 	forward, backward *route.Finder
 	kerbs             *kerbs
+	ways              ways
 
 	budgetMs int64 // for driving, when only the fewest goes are done
 	examples []judged
@@ -83,7 +84,7 @@ func (pl *planner) bestLesson() (*planner, *finalist, error) {
 // tried is the best finalist of all, with the planner that made it; nil where
 // none is found.
 func (pl *planner) tried() (by *planner, f *finalist) {
-	pl.gather(pl.budgetMs)
+	pl.gather()
 	pl.pose()
 	if by = pl; !pl.wish.DriveOut {
 		f = pl.best()
@@ -118,7 +119,7 @@ func newPlanner(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Re
 	}
 	pl := &planner{
 		n: n, p: p, ex: ex, assessor: a, table: table, wish: w, learner: learner, untaught: untaughtOn(n, p, learner.untaught),
-		kerbs: &kerbs{n: n, p: p, memo: map[roadnet.SegmentID][]span{}}, without: map[roadnet.StretchID]bool{},
+		kerbs: &kerbs{n: n, p: p, memo: map[roadnet.SegmentID][]span{}}, ways: ways{}, without: map[roadnet.StretchID]bool{},
 	}
 	if err := pl.dayRefuses(); err != nil {
 		return nil, err
@@ -199,10 +200,14 @@ func (pl *planner) pose() {
 		pr.beside = append(pr.beside, int(pl.n.NameOf(stretch)))
 	}
 	pr.budgetMs -= pl.stopsMs()
-	for _, row := range pl.forward.Matrix(begins, targets, geo.Seconds(t.Search.BetweenS), pl.turning()) {
-		pr.between = append(pr.between, row[:len(begins)])
-		pr.arrive = append(pr.arrive, row[len(begins):])
-	}
+	pr.between, pr.arrive = make([][]uint32, len(begins)), make([][]uint32, len(begins))
+	inParallel(len(begins), func(next func() (int, bool)) {
+		finder := route.NewFinder(pl.forward.Weights())
+		for i, ok := next(); ok; i, ok = next() {
+			row := finder.Matrix(begins[i:i+1], targets, geo.Seconds(t.Search.BetweenS), pl.turning())[0]
+			pr.between[i], pr.arrive[i] = row[:len(begins)], row[len(begins):]
+		}
+	})
 }
 
 // stopsMs is what stopping takes at the least: at some place to practise, and at

@@ -93,7 +93,7 @@ func smallPlanner(t *testing.T, rng *rand.Rand) *planner {
 	table := *pl.table
 	table.Search.Candidates, table.Search.Places = 8, 3 // twice as many places are kept
 	pl.table = &table
-	pl.gather(pl.budgetMs)
+	pl.gather()
 	if n := len(pl.examples) + len(pl.places); n > 14 {
 		t.Fatalf("%d candidates, want at most 14", n)
 	}

@@ -36,7 +36,7 @@ func (pl *planner) surroundings() *surroundings {
 	bound := geo.Seconds(float64(s.beyondMs) / 1000)
 	starts, ends := pl.endings()
 	out, in := pl.forward.FromEach(starts, bound, pl.turning()), pl.backward.IntoEach(ends, bound, pl.turning())
-	reached := pl.reachedBy(out, in, s.beyondMs)
+	reached := pl.reachedBy(out, in, never, s.beyondMs)
 	s.unknownMs = s.beyondMs
 	if most := pl.table.Search.LookedAt; len(reached) > most {
 		s.unknownMs = int64(reached[most].out) + int64(reached[most].back)

@@ -121,7 +121,7 @@ func (pl *planner) tooHard(u *Unmet) {
 	free := *pl
 	free.untaught = nil
 	free.open()
-	free.gather(free.budgetMs)
+	free.gather()
 	free.pose()
 	f := free.best()
 	if f == nil {
