@@ -22,7 +22,9 @@ know of it, where the map contradicts itself, and what is to be left alone. With
 --drive it plans a drive of your own past the roads whose answers would tell most,
 with a sheet to fill in; "notes add --drive" takes the answers in.
 
-It writes report.html and report.geojson, and drive.geojson and drive-sheet.html.
+It writes report.html and report.geojson, and drive.geojson and drive-sheet.html:
+all of them or none, in place of a survey that is in the folder. A folder that
+holds anything else is left alone.
 
 ` + placeHelp,
 		Args: cobra.NoArgs,

@@ -2,7 +2,6 @@ package desk
 
 import (
 	"errors"
-	"os"
 	"path/filepath"
 	"time"
 
@@ -143,21 +142,21 @@ func (s *Surveyed) Made() ([]SurveyFile, error) {
 	return append(out, SurveyFile{"drive.geojson", drive}, SurveyFile{"drive-sheet.html", sheet}), err
 }
 
-// Write writes the files of a survey into a folder.
+// surveyFiles are the names of a survey's files.
+var surveyFiles = []string{"report.html", "report.geojson", "drive.geojson", "drive-sheet.html"}
+
+// Write makes a folder of the files of a survey, whole or not at all. A survey
+// that is there is replaced; a folder that holds anything else is refused.
 func (s *Surveyed) Write(folder string) error {
 	files, err := s.Made()
 	if err != nil {
 		return err
 	}
-	if err := os.MkdirAll(folder, 0o755); err != nil {
-		return &Fault{Kind: BadInput, Err: err, Hint: "Name another folder with -o."}
+	if err := writeFolder(folder, surveyFiles, files); err != nil {
+		return err
 	}
 	for _, f := range files {
-		path := filepath.Join(folder, f.Name)
-		if err := WriteFile(path, f.Content); err != nil {
-			return err
-		}
-		s.Files = append(s.Files, path)
+		s.Files = append(s.Files, filepath.Join(folder, f.Name))
 	}
 	return nil
 }
