@@ -39,8 +39,8 @@ const (
 
 // Likeness is what one stretch's width has in common with others'.
 type Likeness struct {
-	Spread geo.Metres // of its width, where nothing is measured
-	usual  geo.Metres
+	Usual  geo.Metres // its width, where nothing is measured
+	Spread geo.Metres // of that
 	class  extract.Class
 	name   roadnet.NameID
 	at     geo.XY
@@ -70,7 +70,7 @@ func likeness(n *roadnet.Network, p *country.Profile, sp *spreads, plane geo.Pla
 	at, _ := n.At(roadnet.Position{Segment: s.Segment(true), Along: middle})
 	class := n.PieceAt(s, middle).Attributes.Class
 	usual := p.Carriageway[classNames[class].tag]
-	return Likeness{usual.SD, usual.Mean, class, n.NameOf(s), plane.To(at), sp}
+	return Likeness{usual.Mean, usual.SD, class, n.NameOf(s), plane.To(at), sp}
 }
 
 // measuredRoads are the stretches with a measured width, by cells of the map.
@@ -116,7 +116,7 @@ func (m *measuredRoads) in(a *Assessor, cell [2]int) []measuredRoad {
 			continue
 		}
 		if mean, sd, ok := m.noted.On(s).Width(0, a.net.Length(s)); ok {
-			roads = append(roads, measuredRoad{l, s, mean - float64(l.usual), sd * sd})
+			roads = append(roads, measuredRoad{l, s, mean - float64(l.Usual), sd * sd})
 		}
 	}
 	m.cells[cell] = roads

@@ -1,6 +1,7 @@
 package lesson
 
 import (
+	"errors"
 	"fmt"
 
 	"loopwright/internal/assess"
@@ -16,16 +17,25 @@ import (
 type Past struct {
 	From, To roadnet.Position
 	Roads    []Seen
-	Minutes  float64 // at each stop
-	What     string  // is done there
+	What     string // is done at them
 }
 
 // Seen is a road to look at: the whole segment is driven along.
 type Seen struct {
 	Segment roadnet.SegmentID
-	Stop    *geo.Metres  // along it, at the driving side; nil: driven past
+	Stop    *Standing    // nil: driven past
 	Place   assess.Place // what is to be judged
 }
+
+// Standing is a stop in a road that is looked at.
+type Standing struct {
+	Along   geo.Metres // at the driving side
+	Minutes float64
+	What    string // is done there
+}
+
+// ErrNoWay says that roads can't be driven along in the order asked for.
+var ErrNoWay = errors.New("the roads can't be driven along in that order")
 
 // Kerbs gives the parts of a segment along whose driving-side kerb a car may
 // stand, legally and with room as far as the map tells, each as from and to in
@@ -39,8 +49,8 @@ func Kerbs(n *roadnet.Network, p *country.Profile, s roadnet.SegmentID) [][2]geo
 }
 
 // DrivePast fills in the drive of a circuit, whose request, start and words are
-// set already: legs, stops, timeline and directions. It is an error if a stop
-// can't be reached from the one before it.
+// set already: legs, stops, timeline and directions. It is ErrNoWay if a stop can't
+// be reached from the one before it.
 func DrivePast(n *roadnet.Network, p *country.Profile, w *route.Weights, c *circuit.Circuit, r Past) error {
 	d, ends, err := drivePast(n, w, r)
 	if err != nil {
@@ -70,11 +80,11 @@ func DrivePast(n *roadnet.Network, p *country.Profile, w *route.Weights, c *circ
 		if road.Stop == nil {
 			continue
 		}
-		s := pl.stop(roadnet.Position{Segment: road.Segment, Along: *road.Stop}, drivingSide(p))
-		drive(spot{ends[i].index, *road.Stop}, "drive to "+s.Road)
-		s.AtS, s.Minutes, s.What = k.at, r.Minutes, r.What
+		s := pl.stop(roadnet.Position{Segment: road.Segment, Along: road.Stop.Along}, drivingSide(p))
+		drive(spot{ends[i].index, road.Stop.Along}, "drive to "+s.Road)
+		s.AtS, s.Minutes, s.What = k.at, road.Stop.Minutes, road.Stop.What
 		c.PullUps = append(c.PullUps, s)
-		k.row(r.What+" in "+s.Road, r.Minutes*60)
+		k.row(s.What+" in "+s.Road, s.Minutes*60)
 	}
 	drive(d.end(), "drive home")
 	c.Finish = pl.stop(r.To, drivingSide(p))
@@ -94,7 +104,7 @@ func drivePast(n *roadnet.Network, w *route.Weights, r Past) (*drive, []spot, er
 	to := func(target roadnet.Position) error {
 		path, ok := finder.Path(at, target, bound, opts)
 		if !ok {
-			return fmt.Errorf("no way within an hour from %s to %s", roadOf(n, at.Segment), roadOf(n, target.Segment))
+			return fmt.Errorf("%w: no way within an hour from %s to %s", ErrNoWay, roadOf(n, at.Segment), roadOf(n, target.Segment))
 		}
 		paths = append(paths, path)
 		at, opts.After = target, &paths[len(paths)-1]
@@ -112,7 +122,7 @@ func drivePast(n *roadnet.Network, w *route.Weights, r Past) (*drive, []spot, er
 	}
 	d, all, ok := join(w, route.Options{UTurns: true}, paths)
 	if !ok {
-		return nil, nil, fmt.Errorf("a restriction over several roads bars the whole drive")
+		return nil, nil, fmt.Errorf("%w: a restriction over several roads bars the whole drive", ErrNoWay)
 	}
 	ends := make([]spot, len(r.Roads))
 	for i := range ends {

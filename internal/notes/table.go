@@ -105,6 +105,9 @@ func parseTable(text []byte) (*table, error) {
 	return t, nil
 }
 
+// Spread is the standard deviation of a width measured so, in metres.
+func (m Method) Spread(width geo.Metres) float64 { return standard().spread(m, width) }
+
 // spread is the standard deviation of a width measured so. One measured in a
 // way that this version does not know counts as by eye.
 func (t *table) spread(m Method, width geo.Metres) float64 {

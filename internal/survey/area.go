@@ -40,17 +40,19 @@ type doubt struct {
 	stretch roadnet.StretchID
 	alike   assess.Likeness
 	own     float64 // the sum over its kerbs of p (1 − p): what their Brier scores are expected to be
+	told    float64 // of it, what an instructor's yes or no is expected to take away
 	// byWidth is the part of it that a width explains that is fully known, 0
 	// where the map or a note says the width.
 	byWidth float64
 	place   assess.Place // the more doubtful kerb's
 }
 
-// doubts assesses the area for an exercise; roads in no doubt are left out.
-func (a *Area) doubts(assessor *assess.Assessor, ex *assess.Exercise) []doubt {
+// doubts assesses the area for an exercise; roads in no doubt are left out. right
+// is how often an instructor is right who says whether a road would do.
+func (a *Area) doubts(assessor *assess.Assessor, ex *assess.Exercise, right float64) []doubt {
 	var out []doubt
 	for _, s := range a.Stretches {
-		d := doubt{stretch: s}
+		d := doubt{stretch: s, alike: assessor.Likeness(s)}
 		most := 0.0
 		for _, p := range assessor.Scan(ex, s) {
 			v := p.Chance * (1 - p.Chance)
@@ -58,30 +60,30 @@ func (a *Area) doubts(assessor *assess.Assessor, ex *assess.Exercise) []doubt {
 				continue
 			}
 			d.own += v
+			d.told += settled(p.Chance, right)
 			if v > most {
 				most, d.place = v, p
 			}
-			d.byWidth += widthShare(assessor.At(ex, p.Position, p.Side))
+			d.byWidth += assess.ToldByWidth(assessor.At(ex, p.Position, p.Side).Findings, ex, d.alike.Spread)
 		}
 		if d.own > 0 {
-			d.alike = assessor.Likeness(s)
 			out = append(out, d)
 		}
 	}
 	return out
 }
 
+// settled is the fall of the Brier score that is to be expected of a chance p once
+// an instructor says yes or no who is right so often, with the chances that the
+// assessor gives then (notes.yaml): as often as they are right after a yes, however
+// little the map thought of the place, and next to none after a no. Where the map
+// is surer than they are it is 0.
+func settled(p, right float64) float64 {
+	wrong := 1 - right
+	yes, no := max(p, right), p*wrong
+	after := p*(right*(1-yes)*(1-yes)+wrong*(1-no)*(1-no)) + (1-p)*(right*no*no+wrong*yes*yes)
+	return max(p*(1-p)-after, 0)
+}
+
 // leastDoubt is a variance that nobody need look at: a chance of 2 in 100.
 const leastDoubt = 0.02 * 0.98
-
-// widthShare is the variance of a verdict's chance p = q r that knowing the width
-// explains, with q the chance that the width will do and r of all else: r² q (1 − q).
-func widthShare(p assess.Place) float64 {
-	for _, f := range p.Findings {
-		if f.Criterion == "clear-width" && (f.Evidence == assess.Assumed || f.Evidence == assess.Inferred) && f.Chance > 0 {
-			r := min(p.Chance/f.Chance, 1)
-			return r * r * f.Chance * (1 - f.Chance)
-		}
-	}
-	return 0
-}

@@ -91,7 +91,8 @@ func stopIn(n *roadnet.Network, p *country.Profile, s roadnet.SegmentID, d doubt
 }
 
 // problem is the candidates as stops of a tour from home to home; rewards come
-// later. Each takes the time to drive along it and its share of a stop.
+// later. Each takes the time to drive along it, to write it down, and its share of
+// a stop.
 func (a *Area) problem(all []candidate, minutes float64, t table) *orienteer.Problem {
 	n := len(all)
 	from, to := make([]roadnet.Position, n+1), make([]roadnet.Position, n+1)
@@ -110,12 +111,17 @@ func (a *Area) problem(all []candidate, minutes float64, t table) *orienteer.Pro
 			}
 		}
 	}
-	share := int64(t.StopMinutes*60000) + int64(stopMs)
 	for i, c := range all {
-		p.Stops[i] = orienteer.Stop{Service: int64(a.Weights.SegmentMs(c.segment)) + share/int64(t.RoadsAStop), Group: -1}
+		stop := t.PullUp + t.Pace/stopsAPaced
+		if c.standing {
+			stop += float64(a.Weights.StopMs(c.stop)) / 1000
+		}
+		share := t.Write + stop/float64(t.RoadsAStop)
+		p.Stops[i] = orienteer.Stop{Service: int64(a.Weights.SegmentMs(c.segment)) + int64(1000*share), Group: -1}
 	}
 	return p
 }
 
-// stopMs is about what pulling up and moving off take: our choice, ten seconds.
-const stopMs = 10_000
+// stopsAPaced is about how many stops there are to one at which the width is
+// paced; a drive that comes out too long is cut. Our choice, as drives in town were.
+const stopsAPaced = 6

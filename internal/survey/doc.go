@@ -3,9 +3,10 @@
 //
 // The drive is chosen so:
 //
-//  1. Every kerb of the area is assessed. A road that an instructor stops in
+//  1. Every kerb of the area is assessed. A road that an instructor drives along
 //     settles its own verdicts nearly: they see the cars, the view and the
-//     traffic, pace the width, and say whether it would do.
+//     traffic, judge the width, and say whether it would do. Once for each kind of
+//     road they get out and pace the width.
 //  2. Its width also tells of the roads that are alike (assess.Likeness), and so
 //     explains a part of the variance of their verdicts.
 //  3. The worth of a set of stops is the fall of the Brier score that is to be

@@ -6,6 +6,10 @@ import (
 	"testing"
 
 	"loopwright/data"
+	"loopwright/internal/assess"
+	"loopwright/internal/country"
+	"loopwright/internal/orienteer"
+	"loopwright/internal/roadnet/roadnettest"
 )
 
 // The car stands at the last kerb before too much is to be remembered; where
@@ -32,13 +36,56 @@ func TestStops(t *testing.T) {
 	}
 }
 
+// The width is paced where none was paced before that tells as much.
+func TestPaced(t *testing.T) {
+	n := roadnettest.Parse(t, "A 0,0\nB 200,0\nC 400,0\nD 3000,0\nE 3200,0\nF 200,100\nA-B Mill Lane\nB-C Mill Lane\nB-F Side Street\nD-E Church Lane")
+	gb, err := country.ByCode("gb")
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := assess.New(n, gb)
+	v := &worth{}
+	var all []candidate
+	for i, name := range []string{"A>B", "B>C", "D>E"} {
+		v.doubts = append(v.doubts, doubt{alike: a.Likeness(roadnettest.Segment(t, n, name).Stretch())})
+		all = append(all, candidate{doubt: i})
+	}
+	for _, c := range []struct {
+		standing, want []bool
+	}{
+		{[]bool{true, true, true}, []bool{true, false, true}},
+		{[]bool{false, true, true}, []bool{false, true, true}},
+		{[]bool{false, false, false}, []bool{false, false, false}},
+	} {
+		if got := paced(v, all, []int{0, 1, 2}, c.standing, 0.2); !slices.Equal(got, c.want) {
+			t.Errorf("standing %v: paced %v, want %v", c.standing, got, c.want)
+		}
+	}
+}
+
+// What leaving a road out saves is the difference of two tours.
+func TestSaved(t *testing.T) {
+	p := &orienteer.Problem{Stops: []orienteer.Stop{{Service: 5}, {Service: 7}}, Times: [][]int64{
+		{0, 3, 9, 2}, {3, 0, 9, 6}, {4, 8, 0, 0}, {9, 9, 9, 9},
+	}}
+	for _, c := range []struct {
+		order []int
+		h     int
+		want  int64
+	}{{[]int{0, 1}, 0, 4 + 5 + 3 - 8}, {[]int{0, 1}, 1, 3 + 7 + 6 - 2}, {[]int{0}, 0, 4 + 5 + 2}} {
+		if got := saved(p, c.order, c.h); got != c.want {
+			t.Errorf("saved(%v, %d) = %d, want %d", c.order, c.h, got, c.want)
+		}
+	}
+}
+
 func TestTableIsRefused(t *testing.T) {
 	text, err := data.Tables.ReadFile("survey.yaml")
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, c := range []struct{ old, with, says string }{
-		{"stop_minutes: {value: 1.5", "stop_minutes: {value: 0", "stop_minutes needs a value above 0"},
+		{"write_s: {value: 10", "write_s: {value: 0", "write_s needs a value above 0"},
 		{"  rounds:", "  laps:", "rounds needs a value"},
 		{"values:", "values:\n  speed: {value: 1, source: x}", "nobody reads"},
 	} {

@@ -19,7 +19,7 @@ type Part struct {
 // Road is a road to look at.
 type Road struct {
 	circuit.Example
-	Paced bool // the car stands in it, so that its width can be paced
+	Paced bool // its width is paced, where the car stands; else it is told by eye
 }
 
 // Parts are the parts of a survey drive, in order; the last leads home.
@@ -40,7 +40,7 @@ func Parts(c *circuit.Circuit) []Part {
 			p.Roads = append(p.Roads, Road{Example: c.Examples[road]})
 		}
 		if n := len(p.Roads); n > 0 && p.Stop != nil {
-			p.Roads[n-1].Paced = true // the stop is in the last road before it
+			p.Roads[n-1].Paced = p.Stop.What == pacing // the stop is in the last road before it
 		}
 	}
 	return out

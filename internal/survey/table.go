@@ -12,7 +12,8 @@ import (
 
 // table is data/survey.yaml.
 type table struct {
-	StopMinutes, ToldByEye, WidthNoise         float64
+	PullUp, Write, Pace                        float64 // seconds
+	PacedTells, RightByEye                     float64
 	RoadsAStop, Candidates, Rounds, Iterations int
 }
 
@@ -50,7 +51,8 @@ func readTable(text []byte) (t table, err error) {
 		delete(f.Values, key)
 		return v.Value
 	}
-	t.StopMinutes, t.ToldByEye, t.WidthNoise = number("stop_minutes"), number("told_by_eye"), number("width_noise")
+	t.PullUp, t.Write, t.Pace = number("pull_up_s"), number("write_s"), number("pace_s")
+	t.PacedTells, t.RightByEye = number("paced_tells"), number("right_by_eye")
 	t.RoadsAStop = int(number("roads_a_stop"))
 	t.Candidates, t.Rounds, t.Iterations = int(number("candidates")), int(number("rounds")), int(number("iterations"))
 	if err == nil && len(f.Values) > 0 {

@@ -5,29 +5,31 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
+
+	"loopwright/internal/notes"
 )
 
 // worth reckons the expected fall of the area's summed Brier score. Knowing a
 // value falls it by the variance that this explains (Murphy, "A new vector
 // partition of the probability score", 1973: the resolution):
 //
-//	a stop's own kerbs   told · p (1 − p)
-//	any other stretch    r² q (1 − q) · (2/π) asin R²
+//	a road's own kerbs   what a yes or no settles of them (settled)
+//	any other stretch    w · (2/π) asin R²
 //
-// with R² the share of the variance of its width that the measured ones explain,
+// with w what its width would tell were it known (assess.ToldByWidth), R² the share of the variance of its width that the measured ones explain,
 // and the arcsine the covariance of two normal variables' signs (Sheppard, "On
 // the application of the theory of error", 1899), exact where q is a half.
 type worth struct {
 	doubts []doubt
-	told   float64
-	noise  float64   // variance of a width as noted over that of the class
+	noise  []float64 // by doubt: variance of its width as noted over that of the class
 	cov    []float64 // doubts × doubts, correlations
 }
 
-func newWorth(doubts []doubt, told, noise float64) *worth {
+func newWorth(doubts []doubt) *worth {
 	n := len(doubts)
-	v := &worth{doubts: doubts, told: told, noise: noise, cov: make([]float64, n*n)}
+	v := &worth{doubts: doubts, noise: make([]float64, n), cov: make([]float64, n*n)}
 	for i := range n {
+		v.noise[i] = doubts[i].noise(notes.ByEye)
 		for j := range i + 1 {
 			rho := 1.0
 			if i != j {
@@ -37,6 +39,12 @@ func newWorth(doubts []doubt, told, noise float64) *worth {
 		}
 	}
 	return v
+}
+
+// noise is the variance of a width that is noted so over that of the class.
+func (d *doubt) noise(by notes.Method) float64 {
+	share := by.Spread(d.alike.Usual) / float64(d.alike.Spread)
+	return share * share
 }
 
 func (v *worth) term(j int, explained float64) float64 {
@@ -67,7 +75,7 @@ func (v *worth) knowing(set []int) *knowledge {
 		for j := range i + 1 {
 			g.SetSym(i, j, v.cov[s*n+set[j]])
 		}
-		g.SetSym(i, i, 1+v.noise)
+		g.SetSym(i, i, 1+v.noise[s])
 	}
 	var factor mat.Cholesky
 	if !factor.Factorize(g) {
@@ -95,7 +103,7 @@ func must(err error) {
 func (k *knowledge) sum() (sum float64) {
 	for j, e := range k.explained {
 		if k.in[j] {
-			sum += k.v.told * k.v.doubts[j].own
+			sum += k.v.doubts[j].told
 		} else {
 			sum += k.v.term(j, e)
 		}
@@ -130,8 +138,8 @@ func (k *knowledge) adding(i int) float64 {
 	if k.in[i] {
 		return 0
 	}
-	scale := 1 / (1 - k.explained[i] + v.noise)
-	gain := v.told*v.doubts[i].own - v.term(i, k.explained[i])
+	scale := 1 / (1 - k.explained[i] + v.noise[i])
+	gain := v.doubts[i].told - v.term(i, k.explained[i])
 	left := append([]float64(nil), v.cov[i*n:(i+1)*n]...) // the covariance that is not explained
 	for h, s := range k.set {
 		for j, x := range k.a.RawRowView(h) {
@@ -151,7 +159,7 @@ func (k *knowledge) adding(i int) float64 {
 func (k *knowledge) losing(h int) float64 {
 	v, i := k.v, k.set[h]
 	row, scale := k.a.RawRowView(h), 1/k.inverse.At(h, h)
-	lost := v.told*v.doubts[i].own - v.term(i, k.explained[i]-row[i]*row[i]*scale)
+	lost := v.doubts[i].told - v.term(i, k.explained[i]-row[i]*row[i]*scale)
 	for j, x := range row {
 		if !k.in[j] && v.doubts[j].byWidth > 0 {
 			lost += v.term(j, k.explained[j]) - v.term(j, k.explained[j]-x*x*scale)
