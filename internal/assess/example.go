@@ -76,8 +76,12 @@ func (a *Assessor) Examples(ex *Exercise, seg roadnet.SegmentID) []Example {
 	return clearestFirst(out)
 }
 
-// Explained is an example of this exercise with its findings.
+// Explained is an example of this exercise with its findings; those of car parks
+// come with them.
 func (a *Assessor) Explained(ex *Exercise, e Example) Example {
+	if e.Findings != nil {
+		return e
+	}
 	if e.Findings != nil {
 		return e
 	}
