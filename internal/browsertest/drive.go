@@ -40,11 +40,12 @@ func (p *Page) Go(address string) {
 	p.do(chromedp.Navigate(address))
 }
 
-// Dark shows pages as to someone who prefers them dark.
-func (p *Page) Dark() {
+// Prefer shows pages as to someone who prefers something, as "color-scheme",
+// "dark" (Media Queries Level 5, section 12).
+func (p *Page) Prefer(what, value string) {
 	p.t.Helper()
 	if _, err := chromedp.Call(p.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
-		Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}},
+		Features: []*emulation.MediaFeature{{Name: "prefers-" + what, Value: value}},
 	}); err != nil {
 		p.t.Fatal(err)
 	}

@@ -28,7 +28,7 @@ func TestTwoExercises(t *testing.T) {
 	if c.Second == nil || c.Practice.Exercise != "turn-in-the-road" || c.Second.Exercise != "parallel-park" {
 		t.Errorf("it practises %s and %+v", c.Practice.Exercise, c.Second)
 	}
-	browsertest.Eval[bool](p, "location.reload(), true")
+	p.Go(browsertest.Eval[string](p, "location.href"))
 	p.Until("document.querySelector('#second-exercise')?.value === 'parallel-park' && document.querySelectorAll('#drive .practice').length === 2")
 }
 
@@ -62,7 +62,7 @@ func TestOtherPlans(t *testing.T) {
 	if got := circuitOf(t, p, at); !reflect.DeepEqual(got, first) {
 		t.Errorf("taken was another plan than was offered")
 	}
-	browsertest.Eval[bool](p, "location.reload(), true") // it has an address
+	p.Go(browsertest.Eval[string](p, "location.href")) // it has an address
 	p.Until(fmt.Sprintf("document.querySelector('.practice strong')?.textContent === %q", first.Practice.Road))
 	planned(p)
 

@@ -136,7 +136,7 @@ func TestSurvey(t *testing.T) {
 	p.Go(at + "/more")
 	p.Click("a[href='/survey/" + id + "']")
 	p.Until("document.querySelector('#fill-in')?.textContent === 'Go on filling in'")
-	p.Dark()
+	p.Prefer("color-scheme", "dark")
 	look(t, p, "dark-survey-drive")
 	p.Click("#fill-in")
 	p.Until("document.querySelector('.card h2')")

@@ -60,6 +60,14 @@ func serve(t testing.TB, index string) string {
 
 func serveOpening(t testing.TB, open func(context.Context, desk.Progress) (*desk.Desk, error)) string {
 	t.Helper()
+	at, stop := serveUntil(t, open)
+	t.Cleanup(stop)
+	return at
+}
+
+// serveUntil serves until it is told to stop.
+func serveUntil(t testing.TB, open func(context.Context, desk.Progress) (*desk.Desk, error)) (at string, stop func()) {
+	t.Helper()
 	page, err := web.Built()
 	if err != nil {
 		t.Skipf("%v: the page can't be driven", err)
@@ -69,16 +77,15 @@ func serveOpening(t testing.TB, open func(context.Context, desk.Progress) (*desk
 		t.Fatal(err)
 	}
 	config := web.Config{Kept: desk.KeepIn(t.TempDir()), Page: page, Now: func() time.Time { return today }, Open: open}
-	ctx, stop := context.WithCancel(context.Background())
+	ctx, cancel := context.WithCancel(context.Background())
 	ended := make(chan error, 1)
 	go func() { ended <- web.Serve(ctx, l, web.New(ctx, config)) }()
-	t.Cleanup(func() {
-		stop()
+	return "http://" + l.Addr().String(), func() {
+		cancel()
 		if err := <-ended; err != nil {
 			t.Errorf("shutdown: %v", err)
 		}
-	})
-	return "http://" + l.Addr().String()
+	}
 }
 
 // visit opens the page on the invented town.
@@ -308,7 +315,7 @@ func TestLookAndAsk(t *testing.T) {
 func TestDark(t *testing.T) {
 	p, at := visit(t, browsertest.Start(t), wish)
 	planned(p)
-	p.Dark()
+	p.Prefer("color-scheme", "dark")
 	look(t, p, "dark-plan")
 	p.Go(at + "/look?exercise=parallel-park")
 	p.Until("document.querySelector('.plain .row')")

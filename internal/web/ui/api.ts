@@ -17,20 +17,20 @@ export interface About {
 }
 /** Kind is a kind of lesson: what it can't do without, and what it lets one say. */
 export interface Kind { name: string; title: string; exercise: boolean; second: boolean; judged: boolean; sought: boolean; centre: boolean }
-export interface Fault { kind: string; error: string; hint?: string; best_possible?: unknown }
+interface Fault { kind: string; error: string; hint?: string; best_possible?: unknown }
 export interface Offer { path: string; name: string; bytes: number }
 export interface Found { kerb: string; words: string; road: string; at: Point; faces_deg: number; said?: string; turned?: string }
 export interface Choice { name: string; place: string; at: Point }
 export interface Spot { kerb: string; road: string; side: string; facing: string; verdict: Verdict; line: Point[]; on_map: string }
 export interface Looked { exercise: string; roads: Record<string, Verdict>; places: Spot[]; more: number; too_wide?: boolean }
-export interface Finding { criterion: string; holds: string; evidence: string; source: string }
+interface Finding { criterion: string; holds: string; evidence: string; source: string }
 export interface Why {
   exercise: string; title: string; at: string; kerb: string; road: string; side: string; verdict: Verdict; near_rim?: boolean;
   faces_back: boolean; findings: Finding[]; words: string[]; look_for: string[] | null; facing: string;
   notes: string[]; window: Point[];
   height_profile?: { along_m: number; height_m: number }[];
 }
-export interface AreaOffers { exercise: string; title: string; fit: number[]; possible: number[] }
+interface AreaOffers { exercise: string; title: string; fit: number[]; possible: number[] }
 export interface Area { near: string; said?: string; at: Point; minutes: number[]; exercises: AreaOffers[] }
 export interface Plan { id: string; circuit: Circuit; said: string[] | null; kept: boolean; others?: Plan[] }
 export interface KeptPlan { id: string; title: string; starts_at: string; from: string; request: PlanRequest }

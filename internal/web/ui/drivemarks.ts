@@ -2,10 +2,10 @@
 // place practises there.
 
 import type { Circuit, Feature, Point } from "./api";
-import type { Mark } from "./map";
+import type { Mark } from "./drawing";
 import { capital, letter, of } from "./words";
 
-export interface Clicks { without: ((f: Feature) => void) | null; practise: ((f: Feature) => void) | null }
+interface Clicks { without: ((f: Feature) => void) | null; practise: ((f: Feature) => void) | null }
 
 /** idOf is the name of a feature's mark. */
 export function idOf(f: Feature): string {

@@ -2,7 +2,7 @@
 
 import { svg } from "./dom";
 
-export interface HeightAt { along_m: number; height_m: number }
+interface HeightAt { along_m: number; height_m: number }
 
 /** heightWords says a profile in words. */
 export function heightWords(at: HeightAt[]): string {

@@ -4,7 +4,7 @@ import { post, sentence, stopped, type Looked, type Point, type Spot, type Verdi
 import type { View } from "./app";
 import { byId, h, say, show, svg } from "./dom";
 import { capital, middle } from "./words";
-import type { Mark } from "./map";
+import type { Mark } from "./drawing";
 import { heightPicture } from "./heights";
 import { Initials, noting } from "./noting";
 
@@ -58,7 +58,7 @@ export const lookView: View = (app, sheet, at) => {
     if (told === listed && !looked.too_wide) return; // what a reader has opened stays open
     listed = told;
     if (looked.too_wide) { show(list, h("p", {}, "Too many roads to judge at once. Move nearer on the map.")); return; }
-    if (looked.places.length === 0) { show(list, h("p", {}, "No road in view is fit for this. Move the map, or choose another exercise.")); return; }
+    if (looked.places.length === 0) { show(list, h("p", {}, "No road in view is fit for this. Move the map, or choose another exercise."), h("p", {}, h("button", { type: "button", id: "whole", onclick: () => app.plate.whole(app.map) }, "Back to the town"))); return; }
     const groups = order.filter(v => looked!.places.some(p => p.verdict === v));
     show(list, groups.map(v => h("section", {}, h("h2", {}, app.about.verdicts[v]), h("ul", { class: "plain" }, byRoad(looked!.places.filter(p => p.verdict === v)).map(road)))),
       looked.more ? h("p", { class: "quiet" }, `and ${looked.more} more in view: move nearer to list them`) : null);

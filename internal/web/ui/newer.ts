@@ -4,7 +4,7 @@ import { ask, post, sentence, stopped, type NamedPlace, type Offer, type Point }
 import type { App, View } from "./app";
 import { h, hear, say, show } from "./dom";
 import { select, under } from "./fields";
-import type { Mark } from "./map";
+import type { Mark } from "./drawing";
 import { placeField } from "./place";
 import type { ChangedPlace, ChangedPlan, MapChange, Newer } from "./surveyed";
 import { capital, counted, day, minutes } from "./words";

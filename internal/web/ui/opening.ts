@@ -35,6 +35,6 @@ export function openingView(about: About, sheet: HTMLElement, again: () => Promi
   );
   ask<{ files: Offer[] }>("GET", "offers").then(({ files: at }) => {
     if (at.length === 0) return;
-    fill(files, h("h2", {}, "Map files at hand"), h("ul", { class: "plain" }, at.map(o => h("li", {}, h("button", { type: "button", onclick: () => open({ path: o.path }) }, o.name, h("span", { class: "quiet" }, ` ${Math.max(1, Math.round(o.bytes / 1e6))} MB`))))));
+    fill(files, h("h2", {}, "Map files at hand"), h("ul", { class: "plain choice" }, at.map(o => h("li", {}, h("button", { type: "button", class: "row", onclick: () => open({ path: o.path }) }, h("span", {}, o.name), h("span", { class: "quiet" }, `${Math.max(1, Math.round(o.bytes / 1e6))} MB`))))));
   }).catch(e => say(sentence(e), true));
 }

@@ -73,6 +73,8 @@ class Planner {
 
   private changed(): void {
     this.marks();
+    const from = this.form.from.found();
+    if (from) this.app.plate.see(from.at);
     if (!this.asked) return;
     this.keepPlace();
     clearTimeout(this.timer);
@@ -116,18 +118,23 @@ class Planner {
     }
   }
 
-  /** refused says what can't be had. A refusal stands at the top with its ways out; for all else the form is needed. */
+  /** refused says what can't be had, with its ways out; what is wrong with the form, below it; or that nobody answered, and leaves what there is. */
   private refused(e: unknown): void {
-    const answered = e instanceof Failed && !!e.fault.best_possible;
+    const kind = e instanceof Failed ? e.fault.kind : "", answered = e instanceof Failed && !!e.fault.best_possible;
+    if (this.plan && ["gone", "busy", "stopped"].includes(kind)) {
+      show(this.checked, h("div", { class: "trouble", role: "alert" }, h("p", {}, sentence(e)), h("p", {}, "Below is the plan from before.")));
+      this.checked.scrollIntoView({ block: "nearest" });
+      return;
+    }
     this.plan = null;
+    show(this.checked);
     show(this.out, unmet(e, {
       more: () => this.form.when.longer(),
       fewer: best => { this.form.judge(best.unsuitable, best.suitable); this.changed(); },
     }));
-    say("");
     this.box.open = !answered;
     this.sayWish();
-    this.sheet.scrollTop = 0;
+    this.out.scrollIntoView({ block: "nearest" });
     this.marks();
   }
 

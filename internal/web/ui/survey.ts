@@ -8,7 +8,7 @@ import { byId, hear, h, say, show } from "./dom";
 import { select, under } from "./fields";
 import { save } from "./handing";
 import { swatch } from "./look";
-import type { Mark } from "./map";
+import type { Mark } from "./drawing";
 import { placeField } from "./place";
 import { reversedView } from "./reversed";
 import { surveyDriveView } from "./surveydrive";

@@ -4,7 +4,7 @@ import { ask, post, sentence, type KeptPlan, type Plan, type Point } from "./api
 import type { App, View } from "./app";
 import { byId, h, say, show, svg } from "./dom";
 import { print, save } from "./handing";
-import type { Mark } from "./map";
+import type { Mark } from "./drawing";
 import type { SurveyRoad, SurveyStop, SurveyStops } from "./surveyed";
 import { capital, counted, day, kilometres, minutes, of, wall } from "./words";
 

@@ -4,7 +4,7 @@ import { ask, sentence, type Feature, type KeptPlan, type Plan } from "./api";
 import type { View } from "./app";
 import { fill, h, say, show } from "./dom";
 import { driveMarks, idOf } from "./drivemarks";
-import type { Mark } from "./map";
+import type { Mark } from "./drawing";
 import { Initials, noting } from "./noting";
 import { capital, of, placeOf, today, wall } from "./words";
 
