@@ -33,7 +33,7 @@ const (
 // sameWay is owned up to where more than a share of the drive, our choice, goes
 // along roads again in the same direction.
 const (
-	sameWay   = "A good part of the drive goes the same way twice: no better drive was found from here."
+	sameWay   = "A good part of the drive, most of it along %s, goes the same way twice: no better drive was found from here."
 	muchAgain = 0.15
 )
 
@@ -49,8 +49,8 @@ func (pl *planner) circuit(f *finalist) (*circuit.Circuit, error) {
 	if f.sameAgain {
 		c.Cautions = append(c.Cautions, sameReason+pl.whyAgain())
 	}
-	if f.drivenAgain() > muchAgain {
-		c.Cautions = append(c.Cautions, sameWay)
+	if share, most := drivenAgain(f.drives()); share > muchAgain {
+		c.Cautions = append(c.Cautions, fmt.Sprintf(sameWay, roadOf(pl.n, most)))
 	}
 	c.Bound = pl.bound(f)
 	pl.lay(c, f)

@@ -272,7 +272,16 @@ func (d *drive) roads(a, b spot) []string {
 // repeated is the share of the length of some drives that goes along a
 // segment, in the same direction, that was driven before.
 func repeated(drives ...*drive) float64 {
+	share, _ := drivenAgain(drives)
+	return share
+}
+
+// drivenAgain is repeated, with the segment of the road that it is most of; of
+// several, the first.
+func drivenAgain(drives []*drive) (share float64, most roadnet.SegmentID) {
 	seen := map[roadnet.SegmentID]bool{}
+	byRoad := map[string]geo.Metres{}
+	longest := geo.Metres(-1)
 	var again, all geo.Metres
 	for _, d := range drives {
 		for i, s := range d.Segments {
@@ -280,12 +289,16 @@ func repeated(drives ...*drive) float64 {
 			all += to - from
 			if seen[s] {
 				again += to - from
+				road := roadOf(d.w.Network(), s)
+				if byRoad[road] += to - from; byRoad[road] > longest {
+					longest, most = byRoad[road], s
+				}
 			}
 			seen[s] = true
 		}
 	}
 	if all == 0 {
-		return 0
+		return 0, most
 	}
-	return float64(again / all)
+	return float64(again / all), most
 }

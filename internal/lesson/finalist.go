@@ -307,11 +307,10 @@ func (pl *planner) rate(f *finalist) {
 	}
 }
 
-// drivenAgain is the share of the learner's whole drive that goes along a
-// segment again.
-func (f *finalist) drivenAgain() float64 {
+// drives are those of the learner, in order.
+func (f *finalist) drives() []*drive {
 	if f.last != nil {
-		return repeated(f.out, f.last.way, f.home)
+		return []*drive{f.out, f.last.way, f.home}
 	}
-	return repeated(f.out, f.home)
+	return []*drive{f.out, f.home}
 }

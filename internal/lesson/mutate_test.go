@@ -103,7 +103,7 @@ func (m *mutant) spoil(along []*osm.Way, i int) {
 		set(w, []string{"access", "motor_vehicle", "vehicle"}[m.rng.IntN(3)], []string{"private", "no", "destination"}[m.rng.IntN(3)])
 	case 2, 3:
 		if i+1 < len(along) {
-			m.restrict([]string{"no_left_turn", "no_right_turn", "no_straight_on", "no_u_turn"}[m.rng.IntN(4)], w, along[i+1])
+			m.restrict(m.banned(w, along[i+1]), w, along[i+1])
 		}
 	case 4: // another way than the drive's
 		if i+1 < len(along) {
@@ -115,9 +115,19 @@ func (m *mutant) spoil(along []*osm.Way, i int) {
 		}
 	case 5: // over a whole way
 		if i+2 < len(along) && common(w, along[i+1]) != 0 && common(along[i+1], along[i+2]) != 0 && w != along[i+2] {
-			m.relation([]string{"no_left_turn", "no_u_turn", "no_straight_on"}[m.rng.IntN(3)], w, osm.Member{Type: osm.TypeWay, Ref: int64(along[i+1].ID), Role: "via"}, along[i+2])
+			m.relation(m.banned(along[i+1], along[i+2]), w, osm.Member{Type: osm.TypeWay, Ref: int64(along[i+1].ID), Role: "via"}, along[i+2])
 		}
 	}
+}
+
+// banned is a kind of ban from one way to another. Where nothing else meets there,
+// going on along the road is no turning round, whatever a relation says.
+func (m *mutant) banned(from, to *osm.Way) string {
+	kinds := []string{"no_left_turn", "no_right_turn", "no_straight_on", "no_u_turn"}
+	if len(m.at[common(from, to)]) < 3 {
+		kinds = kinds[:3]
+	}
+	return kinds[m.rng.IntN(len(kinds))]
 }
 
 func (m *mutant) restrict(kind string, from, to *osm.Way) {

@@ -23,12 +23,9 @@ func (pl *planner) finish(c choice, floor float64) (*finalist, bool) {
 }
 
 // farOff is how many times as many are driven in vain where the best is not
-// enough, or what is to come may be worth more by a share of farFrom. Our choice:
-// a tenth is what an alternative may fall behind.
-const (
-	farOff  = 10
-	farFrom = 0.1
-)
+// enough, or nothing was found and reasons may come again. Our choice: few plans
+// take so long.
+const farOff = 10
 
 // proven goes through the choices from the best down, drives them, and ends when
 // what is still to come can't beat the best finalist, or when enough in a row
@@ -43,8 +40,7 @@ func (pl *planner) proven(best *finalist, enough float64) *finalist {
 	s := pl.table.Search
 	k := rank(pl.problem, floor, s.Steps)
 	more := func(vain int) bool {
-		left := k.limit()
-		far := floor < enough && enough <= left || left-floor > farFrom*math.Abs(floor)
+		far := floor < enough && enough <= k.limit() || best == nil && !pl.problem.distinct
 		return vain < s.InVain || far && vain < farOff*s.InVain
 	}
 	for vain := 0; more(vain); vain++ {
