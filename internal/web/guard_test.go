@@ -20,22 +20,31 @@ var page = fstest.MapFS{"index.html": {Data: []byte("<!doctype html><title>page<
 // handler serves the invented town without a socket, as if on 127.0.0.1:8080.
 func handler(t testing.TB, withMap bool) http.Handler {
 	t.Helper()
+	if !withMap {
+		return handlerOf(t, "")
+	}
+	index, err := town()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return handlerOf(t, index)
+}
+
+// handlerOf serves an index, or no map yet.
+func handlerOf(t testing.TB, index string) http.Handler {
+	t.Helper()
 	ctx, stop := context.WithCancel(context.Background())
 	t.Cleanup(stop)
 	c := web.Config{Kept: desk.KeepIn(t.TempDir()), Page: page, Now: func() time.Time { return today }}
 	opened := make(chan struct{})
-	if withMap {
-		index, err := town()
-		if err != nil {
-			t.Fatal(err)
-		}
+	if index != "" {
 		c.Open = func(context.Context, desk.Progress) (*desk.Desk, error) {
 			defer close(opened)
 			return desk.Open(index)
 		}
 	}
 	h := web.New(ctx, c).Handler(&net.TCPAddr{IP: net.IPv4(127, 0, 0, 1), Port: 8080})
-	if withMap {
+	if index != "" {
 		<-opened
 		for !strings.Contains(send(h, "GET", "/api/map", "", nil).Body.String(), `"state":"open"`) {
 			time.Sleep(time.Millisecond)
