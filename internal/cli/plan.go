@@ -58,6 +58,8 @@ before it. Its fields:
 	f.StringVar(&o.request.Kind, "kind", "", "`KIND` of lesson: "+desk.KindWords())
 	f.StringVar(&o.request.Second, "second-exercise", "", "`NAME` of the second of two exercises")
 	f.StringArrayVar(&o.request.Wishes, "wish", nil, "a `WISH`, as \"at least four mini-roundabouts\", \"no dual carriageways\",\n\"my side and your side\" or \"questions only when parked\"; may be given again")
+	f.StringArrayVar(&o.request.KeepOff, "keep-off", nil, "a `PLACE` that is closed: the drive keeps off the whole of a road that is named;\nmay be given again")
+	f.StringArrayVar(&o.request.Without, "leave-out", nil, "a `PLACE` in a road neither to judge nor to practise in; may be given again")
 	f.IntVar(&o.request.Alternatives, "alternatives", 0, "`NUMBER` of lessons more that practise elsewhere, written beside the first as FILE-2 and so on")
 	f.StringVarP(&o.output, "output", "o", "", "circuit `FILE` to write (GeoJSON)")
 	f.BoolVar(&o.asJSON, "json", false, "print the circuit file")
@@ -169,6 +171,8 @@ func (o *planOptions) read(flags *pflag.FlagSet) error {
 		"mixed":     func() { r.Mixed = o.request.Mixed },
 		"ice":       func() { r.Day.Ice = o.request.Day.Ice },
 		"wish":      func() { r.Wishes = o.request.Wishes },
+		"keep-off":  func() { r.KeepOff = o.request.KeepOff },
+		"leave-out": func() { r.Without = o.request.Without },
 
 		"near-side-only":  func() { r.Day.NearSide = o.request.Day.NearSide },
 		"second-exercise": func() { r.Second = o.request.Second },

@@ -61,6 +61,8 @@ type lessonFile struct {
 	Kind       string
 	Second     string `yaml:"second_exercise"`
 	Wishes     texts
+	KeepOff    texts `yaml:"keep_off"`
+	LeaveOut   texts `yaml:"leave_out"`
 	Learner    *learnerFile
 }
 
@@ -139,7 +141,7 @@ func parseLesson(name string, text []byte) (PlanRequest, error) {
 	}
 	r := PlanRequest{
 		From: l.From, To: l.To, Exercise: l.Exercise, Minutes: 60, When: l.When, Unsuitable: l.Unsuitable, Suitable: l.Suitable, Seed: 1,
-		Avoid: l.Avoid, DriveOut: l.DriveOut, Kind: l.Kind, Second: l.Second, Wishes: l.Wishes, ArriveBy: l.ArriveBy, Mixed: l.Order == "mixed",
+		Avoid: l.Avoid, DriveOut: l.DriveOut, Kind: l.Kind, Second: l.Second, Wishes: l.Wishes, KeepOff: l.KeepOff, Without: l.LeaveOut, ArriveBy: l.ArriveBy, Mixed: l.Order == "mixed",
 		Day: lesson.Day{Ice: l.Ice, NearSide: l.NearSide, Approved: l.Instructor == "approved", DualControls: l.Dual},
 	}
 	if l.Minutes > 0 {

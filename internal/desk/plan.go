@@ -3,6 +3,7 @@ package desk
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"loopwright/internal/circuit"
@@ -31,8 +32,8 @@ type PlanRequest struct {
 	Kind         string                 // of lesson; "" past roads to judge to a place to practise
 	Second       string                 // of two exercises, the second
 	Wishes       []string               // sentences, as "at least four mini-roundabouts"
-	Without      []string               // kerbs of roads neither to judge nor to practise in
-	KeepOff      []string               // kerbs of stretches that the drive keeps off this time
+	Without      []string               // PLACEs in roads neither to judge nor to practise in
+	KeepOff      []string               // PLACEs that the drive keeps off this time: the whole of a road that is named, else the stretch
 	PractiseAt   string                 // kerb in the stretch to practise in; "" lets the planner choose
 	Alternatives int                    // how many lessons more, that practise elsewhere
 	Done         <-chan struct{}        // closed: nobody waits any longer; nil: never
@@ -71,13 +72,21 @@ func (d *Desk) plan(r PlanRequest) (*Planned, error) {
 	if err != nil {
 		return nil, err
 	}
-	without, err := d.stretchesOf(r.Without)
+	without, err := d.barredBy(r.Without, "to leave out")
 	if err != nil {
 		return nil, err
 	}
-	keepOff, err := d.stretchesOf(r.KeepOff)
+	keepOff, err := d.barredBy(r.KeepOff, "to keep off")
 	if err != nil {
 		return nil, err
+	}
+	for _, end := range []struct {
+		at gazetteer.Result
+		is string
+	}{{from, "starts"}, {to, "ends"}} {
+		if err := keepOff.kept(end.at.Position, end.is, end.at.Road); err != nil {
+			return nil, err
+		}
 	}
 	var practiseIn *roadnet.StretchID
 	if r.PractiseAt != "" {
@@ -91,8 +100,8 @@ func (d *Desk) plan(r PlanRequest) (*Planned, error) {
 		From: from.Position, To: to.Position, FromWords: r.From, ToWords: r.To,
 		Exercise: r.Exercise, Minutes: r.Minutes, Unsuitable: r.Unsuitable, Suitable: r.Suitable,
 		When: when, Seed: r.Seed, Learner: r.Learner, Kind: kind, Second: r.Second, Wishes: wishes, DriveOut: r.DriveOut, Day: r.Day, Mixed: r.Mixed,
-		Without: without, PractiseIn: practiseIn, Done: r.Done,
-		Closed: append(d.view.Closed(when, when.Add(time.Duration(r.Minutes*float64(time.Minute)))), keepOff...),
+		Without: without.stretches, PractiseIn: practiseIn, Done: r.Done,
+		Closed: append(d.view.Closed(when, when.Add(time.Duration(r.Minutes*float64(time.Minute)))), keepOff.stretches...),
 	}, r.Alternatives)
 	if errors.Is(err, lesson.ErrStopped) {
 		return nil, ErrStopped
@@ -106,7 +115,7 @@ func (d *Desk) plan(r PlanRequest) (*Planned, error) {
 	}
 	var files [][]byte
 	for _, c := range all {
-		c.Request.Without, c.Request.KeepOff, c.Request.PractiseAt = r.Without, r.KeepOff, r.PractiseAt
+		c.Request.Without, c.Request.KeepOff, c.Request.PractiseAt = without.kerbs, keepOff.kerbs, r.PractiseAt
 		file, err := circuit.Encode(c)
 		if err != nil {
 			return nil, err
@@ -114,7 +123,7 @@ func (d *Desk) plan(r PlanRequest) (*Planned, error) {
 		files = append(files, file)
 	}
 	out := &Planned{Circuit: all[0], File: files[0], Others: files[1:]}
-	for _, said := range []string{from.Said, to.Said} {
+	for _, said := range slices.Concat([]string{from.Said, to.Said}, without.said, keepOff.said) {
 		if said != "" && (len(out.Said) == 0 || out.Said[0] != said) {
 			out.Said = append(out.Said, said)
 		}

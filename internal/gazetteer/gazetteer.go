@@ -37,6 +37,8 @@ type Result struct {
 	Road     string // its name, else its number, else "unnamed road"
 	At       orb.Point
 	Said     string // what was understood, where that is not what was typed; else ""
+
+	Whole []roadnet.StretchID // all of the road, where the words name one and no spot on it; else nil
 }
 
 // Match is one of several places that the words fit.

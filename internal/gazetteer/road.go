@@ -310,6 +310,11 @@ func (s *seeker) matches(groups []group) []Match {
 	out := make([]Match, len(groups))
 	for i, g := range groups {
 		result := s.standing(g.best.stretch, (g.best.from+g.best.to)/2, s.profile.DrivesLeft)
+		for _, r := range g.runs {
+			result.Whole = append(result.Whole, r.stretch)
+		}
+		slices.Sort(result.Whole)
+		result.Whole = slices.Compact(result.Whole)
 		out[i] = Match{result.Road, result}
 	}
 	return out

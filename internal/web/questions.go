@@ -84,7 +84,7 @@ type planQuestion struct {
 	When       string   `json:"when"`
 	Seed       uint64   `json:"seed"`
 	Without    []string `json:"without"`  // PLACEs in roads to leave out
-	KeepOff    []string `json:"keep_off"` // PLACEs in stretches that the drive keeps off
+	KeepOff    []string `json:"keep_off"` // PLACEs that the drive keeps off: the whole of a road that is named
 	DriveOut   bool     `json:"drive_out"`
 	Mixed      bool     `json:"mixed_order"`
 	Kind       string   `json:"kind"`
@@ -137,15 +137,6 @@ func planOn(ctx context.Context, s *Server, d *desk.Desk, q planQuestion) (*plan
 			return nil, err
 		}
 		*place = found
-	}
-	for _, places := range [][]string{q.Without, q.KeepOff} { // a road that was clicked is a point
-		for i, place := range places {
-			found, err := d.Find(place)
-			if err != nil {
-				return nil, err
-			}
-			places[i] = found.Kerb
-		}
 	}
 	planned, err := d.Plan(desk.PlanRequest{
 		From: q.From, To: q.To, Exercise: q.Exercise, Minutes: q.Minutes, Unsuitable: q.Unsuitable, Suitable: q.Suitable,
