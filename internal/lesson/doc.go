@@ -28,6 +28,10 @@
 // motorway, untaught) it reads as the planner does. A plan is the same for the
 // same request and seed on any machine of one architecture; no clock is read.
 //
+// What can't be had is refused, and the refusal says how it is known: by the least
+// that any drive takes over all that lies in reach (least.go), by having driven
+// every choice, or only because nothing was found.
+//
 // Not guaranteed: that no better circuit exists. The bound is over the roads to
 // judge and places that were kept as candidates; roads that were not looked at,
 // and those that a clearer one of the same reason crowded out, are not in it.

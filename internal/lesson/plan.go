@@ -147,8 +147,11 @@ func (pl *planner) open() {
 }
 
 // drivingMs is what a lesson's length leaves for driving with the fewest goes.
-func (pl *planner) drivingMs(minutes float64) int64 {
-	s, g := pl.wish.split, pl.table.Goes
+func (pl *planner) drivingMs(minutes float64) int64 { return pl.leftToDrive(pl.wish.split, minutes) }
+
+// leftToDrive is drivingMs for a lesson that is split in some way.
+func (pl *planner) leftToDrive(s Split, minutes float64) int64 {
+	g := pl.table.Goes
 	left := minutes - s.Recap - s.Briefing - s.Debrief - pl.wish.inHand - float64(g.Least)*g.LeastMinutes
 	return max(int64(left*60000), 0)
 }

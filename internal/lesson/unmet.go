@@ -184,20 +184,30 @@ func (pl *planner) sayLonger(s *surroundings, u *Unmet) {
 		r := pl.wish.Request
 		r.Minutes += more
 		r.Unsuitable, r.Suitable, r.InHand = &pl.wish.unsuitable, &pl.wish.suitable, &pl.wish.inHand
-		longer, err := newPlanner(pl.n, pl.p, pl.assessor, r)
-		if err != nil {
-			return
-		}
-		if counted && min(past.ms, s.unknownMs) > longer.budgetMs {
+		split, _ := pl.table.SplitFor(r.Minutes)
+		if counted && min(past.ms, s.unknownMs) > pl.leftToDrive(split, r.Minutes) {
 			continue
 		}
 		tries++
-		longer.table = pl.table
-		if _, f := longer.tried(); f != nil {
+		if pl.canHave(r) {
 			u.Give = append(u.Give, "a lesson of "+minutes(r.Minutes))
 			return
 		}
 	}
+}
+
+// canHave says whether another request is met.
+func (pl *planner) canHave(r Request) bool {
+	if len(r.Seek) > 0 {
+		return pl.fits(r)
+	}
+	other, err := newPlanner(pl.n, pl.p, pl.assessor, r)
+	if err != nil {
+		return false
+	}
+	other.table = pl.table
+	_, f := other.tried()
+	return f != nil
 }
 
 // longerTries is how many longer lessons are planned at the most. Our choice:
