@@ -6,6 +6,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"loopwright/internal/circuit"
 )
 
 // pill is a word in a rounded frame beside what it names.
@@ -26,9 +28,12 @@ func (m *mapper) places() {
 		{m.at(m.c.Start.At), "Start", inkDrive, true, 2},
 		{m.at(m.c.Finish.At), "Finish", inkDrive, true, 2},
 	}
-	for _, s := range m.c.PullUps {
+	for i, s := range m.c.PullUps {
 		word := s.What
-		if word == "" {
+		switch {
+		case m.c.Request.Kind == circuit.SurveyDrive:
+			word = fmt.Sprintf("stop %d", i+1) // as the sheet counts them
+		case word == "":
 			word = "pull up"
 		}
 		pills = append(pills, pill{m.at(s.At), capital(word), inkDrive, false, 2})

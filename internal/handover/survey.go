@@ -1,8 +1,10 @@
 package handover
 
 import (
+	"cmp"
 	"fmt"
 	"html/template"
+	"slices"
 	"strings"
 
 	"loopwright/internal/assess"
@@ -12,23 +14,17 @@ import (
 	"loopwright/internal/survey"
 )
 
-// mostUnknown is how many roads the page lists by what is not known of them; the
-// GeoJSON file has all.
-const mostUnknown = 60
-
 // SurveyReport makes the report of an area; drive may be nil.
 func SurveyReport(r *survey.Report, drive *circuit.Circuit, attribution string) ([]byte, error) {
 	page := struct {
 		*survey.Report
 		Map               template.HTML
-		Listed            []survey.Unknown
-		More              int
+		Lacking           []lack
 		Nothing, NotKnown []string
 		Drive             *circuit.Circuit
 		Attribution       string
 	}{Report: r, Drive: drive, Attribution: attribution}
-	page.Listed = r.Unknown[:min(len(r.Unknown), mostUnknown)]
-	page.More = len(r.Unknown) - len(page.Listed)
+	page.Lacking = lacking(r.Unknown)
 	for _, o := range r.Offers {
 		switch {
 		case o.Fit[len(o.Fit)-1]+o.Possible[len(o.Fit)-1] > 0:
@@ -49,6 +45,29 @@ func SurveyReport(r *survey.Report, drive *circuit.Circuit, attribution string) 
 	}
 	page.Map = template.HTML(svg)
 	return written("survey.html", "survey", page)
+}
+
+// lack is what the map does not tell, and of how many roads.
+type lack struct {
+	What  string
+	Roads int
+}
+
+// lacking counts what roads lack, the commonest first.
+func lacking(roads []survey.Unknown) (out []lack) {
+	for _, u := range roads {
+		for _, what := range u.Lacks {
+			what = capital(what)
+			i := slices.IndexFunc(out, func(l lack) bool { return l.What == what })
+			if i < 0 {
+				i = len(out)
+				out = append(out, lack{What: what})
+			}
+			out[i].Roads++
+		}
+	}
+	slices.SortStableFunc(out, func(a, b lack) int { return cmp.Compare(b.Roads, a.Roads) })
+	return out
 }
 
 func topicTitle(t assess.Topic) string { return capital(strings.ReplaceAll(t.String(), "-", " ")) }
@@ -87,7 +106,11 @@ func SurveySheet(c *circuit.Circuit) ([]byte, error) {
 			p.Steps = append(p.Steps, timed{fmt.Sprint(s.Order), "", told(profile, s)})
 		}
 		for _, r := range of.Roads {
-			p.Roads = append(p.Roads, road{r.Order, drawing.Letter(r.Order), r.Road, r.Paced})
+			onMap := drawing.Letter(r.Order)
+			if onMap == fmt.Sprint(r.Order) {
+				onMap = ""
+			}
+			p.Roads = append(p.Roads, road{r.Order, onMap, r.Road, r.Paced})
 		}
 		page.Parts = append(page.Parts, p)
 	}
