@@ -31,7 +31,8 @@ function told(app: App, out: HTMLElement, all: Reversed[], exercise: string): HT
   const groups: [string, Reversed[]][] = [
     ["Would do now", all.filter(r => fit(r.after) && !fit(r.before))],
     ["No longer", all.filter(r => fit(r.before) && !fit(r.after))],
-    ["Also judged otherwise", all.filter(r => fit(r.before) === fit(r.after))],
+    ["Sure now", all.filter(r => r.before === "likely" && r.after === "suitable")],
+    ["Also judged otherwise", all.filter(r => fit(r.before) === fit(r.after) && !(r.before === "likely" && r.after === "suitable"))],
   ];
   const elsewhere = new Set(all.filter(r => !r.seen).map(r => r.road)).size;
   const list = h("div", {}, groups.filter(([, rows]) => rows.length).map(([title, rows]) => h("section", {}, h("h2", {}, `${title}: ${rows.length}`),

@@ -119,7 +119,7 @@ const counts = (about: string, what: string, rings: number[], rows: [string, [st
     h("tbody", {}, rows.map(([name, cells]) => h("tr", {}, h("th", { scope: "row" }, name), cells.map(([n, more]) => h("td", {}, n === "0" && !more ? "none" : n, more ? h("span", { class: "quiet" }, more) : null)))))));
 
 const remarks = (all: Remark[], none: string): HTMLElement => all.length === 0 ? h("p", { class: "quiet" }, none) :
-  h("ul", {}, all.slice(0, most).map(x => h("li", {}, h("strong", {}, capital(x.road)), ": ", x.says)));
+  h("ul", {}, all.slice(0, most).map(x => h("li", {}, h("a", { href: why("turn-in-the-road", x.kerb) }, capital(x.road)), ": ", x.says)));
 
 /** Best is the best places for one exercise at a time, in a list and on the map. */
 class Best {
