@@ -82,9 +82,6 @@ func (a *Assessor) Explained(ex *Exercise, e Example) Example {
 	if e.Findings != nil {
 		return e
 	}
-	if e.Findings != nil {
-		return e
-	}
 	a.load(e.Segment.Stretch())
 	e.Findings = a.place(ex, e.Segment, e.at, true).Findings
 	return e

@@ -126,7 +126,7 @@ func (pl *planner) lookAt(all []reach) (found []judged, places []practice) {
 		stretches[at[s]] = append(stretches[at[s]], i)
 	}
 	looks := make([]look, len(all))
-	inParallel(len(stretches), func(next func() (int, bool)) {
+	roadnet.InParallel(len(stretches), func(next func() (int, bool)) {
 		assessor := pl.assessor.Fork()
 		for k, ok := next(); ok && !pl.stopped(); k, ok = next() {
 			for n, i := range stretches[k] {

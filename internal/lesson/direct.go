@@ -70,6 +70,7 @@ func (t *teller) tell(shown []directions.Span) {
 		order[i] = i
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(all[a].AtS, all[b].AtS) })
+	finder := route.NewFinder(t.w)
 	for i, k := range order {
 		s := all[k]
 		s.Order = i + 1
@@ -80,7 +81,7 @@ func (t *teller) tell(shown []directions.Span) {
 		if k >= len(said) {
 			continue
 		}
-		if back, ok := t.wayBack(said[k]); ok {
+		if back, ok := t.wayBack(said[k], finder); ok {
 			back.Step = s.Order
 			t.c.WaysBack = append(t.c.WaysBack, back)
 		}

@@ -25,11 +25,11 @@ const (
 // to judge, among those that can be said in a few words. False where nothing
 // was to be missed or the instructor drives, where no such way is, or where it
 // is obvious: the car comes back to the drive without a word said.
-func (t *teller) wayBack(s directions.Step) (circuit.WayBack, bool) {
+func (t *teller) wayBack(s directions.Step, finder *route.Finder) (circuit.WayBack, bool) {
 	if s.Missed == roadnet.SegmentID(roadnet.None) || t.legs[s.Done.Drive].driver == circuit.Instructor {
 		return circuit.WayBack{}, false
 	}
-	tree := route.NewFinder(t.w).From(startOf(s.Missed), mostBack, route.Options{})
+	tree := finder.From(startOf(s.Missed), mostBack, route.Options{})
 	l := t.legs[s.Done.Drive]
 	all := rejoins(l, s, t.before(s), tree)
 	slices.SortStableFunc(all, func(a, b rejoin) int { return cmp.Compare(a.lost, b.lost) })

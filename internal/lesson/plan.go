@@ -204,7 +204,7 @@ func (pl *planner) pose() {
 	}
 	pr.budgetMs -= pl.stopsMs()
 	pr.between, pr.arrive = make([][]uint32, len(begins)), make([][]uint32, len(begins))
-	inParallel(len(begins), func(next func() (int, bool)) {
+	roadnet.InParallel(len(begins), func(next func() (int, bool)) {
 		finder := route.NewFinder(pl.forward.Weights())
 		for i, ok := next(); ok; i, ok = next() {
 			row := finder.Matrix(begins[i:i+1], targets, geo.Seconds(t.Search.BetweenS), pl.turning())[0]

@@ -195,10 +195,8 @@ func (b *builder) meet(segment roadnet.SegmentID) meeting {
 func (b *builder) turn() {
 	b.w.turnMs = make([]uint32, b.n.NumTurns())
 	meetings := make([]meeting, b.n.NumSegments())
-	for s := range meetings {
-		meetings[s] = b.meet(roadnet.SegmentID(s))
-	}
-	for v := range b.n.NumStates() {
+	shared(len(meetings), func(s int) { meetings[s] = b.meet(roadnet.SegmentID(s)) })
+	shared(b.n.NumStates(), func(v int) {
 		state := roadnet.StateID(v)
 		segment := b.n.StateSegment(state)
 		m := meetings[segment]
@@ -207,7 +205,19 @@ func (b *builder) turn() {
 			turn := b.n.TurnAt(t)
 			b.w.turnMs[t] = milliseconds(b.turning(m, b.last[segment], b.first[b.n.StateSegment(turn.To)], turn))
 		}
-	}
+	})
+}
+
+// shared does n things on all processors, each of which writes what is its own.
+func shared(n int, do func(i int)) {
+	const batch = 4096 // our choice: a millisecond's work or so
+	roadnet.InParallel((n+batch-1)/batch, func(next func() (int, bool)) {
+		for k, ok := next(); ok; k, ok = next() {
+			for i := k * batch; i < min((k+1)*batch, n); i++ {
+				do(i)
+			}
+		}
+	})
 }
 
 // turning is the time lost by one turn.

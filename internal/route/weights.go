@@ -44,9 +44,12 @@ type mark struct {
 func NewWeights(n *roadnet.Network, p *country.Profile, pace *Pace) *Weights {
 	w := &Weights{n: n, pace: pace}
 	b := builder{w: w, n: n, pace: pace, driveLeft: p.DrivesLeft}
-	b.run()
+	roadnet.InParallel(2, func(next func() (int, bool)) {
+		for i, ok := next(); ok; i, ok = next() {
+			[...]func(){b.run, w.lookUpZones}[i]()
+		}
+	})
 	b.turn()
-	w.lookUpZones()
 	w.buildArcs()
 	return w
 }

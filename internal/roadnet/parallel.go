@@ -1,4 +1,4 @@
-package lesson
+package roadnet
 
 import (
 	"runtime"
@@ -7,11 +7,11 @@ import (
 	"sync/atomic"
 )
 
-// inParallel shares n pieces of work among as many workers as there are
+// InParallel shares n pieces of work among as many workers as there are
 // processors: each takes the number of the next piece until there is none. A
 // fault in the mapped index, which the caller's guard waits for, becomes the
 // caller's.
-func inParallel(n int, work func(next func() (int, bool))) {
+func InParallel(n int, work func(next func() (int, bool))) {
 	var taken atomic.Int64
 	next := func() (int, bool) {
 		i := int(taken.Add(1)) - 1

@@ -1,4 +1,4 @@
-package lesson
+package roadnet
 
 import (
 	"sync/atomic"
@@ -13,7 +13,7 @@ func (f faultAt) Addr() uintptr { return uintptr(f) }
 func TestInParallel(t *testing.T) {
 	for _, n := range []int{0, 1, 2, 100} {
 		done := make([]atomic.Int32, n)
-		inParallel(n, func(next func() (int, bool)) {
+		InParallel(n, func(next func() (int, bool)) {
 			for i, ok := next(); ok; i, ok = next() {
 				done[i].Add(1)
 			}
@@ -29,7 +29,7 @@ func TestInParallel(t *testing.T) {
 			t.Errorf("the caller of a worker that met a fault gets %v", got)
 		}
 	}()
-	inParallel(3, func(next func() (int, bool)) {
+	InParallel(3, func(next func() (int, bool)) {
 		if i, _ := next(); i == 1 {
 			panic(faultAt(7))
 		}
