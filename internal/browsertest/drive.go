@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/chromedp"
 )
 
@@ -47,6 +48,14 @@ func (p *Page) Prefer(what, value string) {
 	if _, err := chromedp.Call(p.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
 		Features: []*emulation.MediaFeature{{Name: "prefers-" + what, Value: value}},
 	}); err != nil {
+		p.t.Fatal(err)
+	}
+}
+
+// Forget lets the page load everything anew, as on a first visit.
+func (p *Page) Forget() {
+	p.t.Helper()
+	if _, err := chromedp.Call(p.ctx, network.SetCacheDisabled, network.SetCacheDisabledParams{CacheDisabled: true}); err != nil {
 		p.t.Fatal(err)
 	}
 }

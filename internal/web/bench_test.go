@@ -16,6 +16,7 @@ import (
 
 	"github.com/paulmach/orb/maptile"
 
+	"loopwright/internal/browsertest"
 	"loopwright/internal/desk"
 	"loopwright/internal/web"
 )
@@ -74,6 +75,39 @@ func BenchmarkTiles(b *testing.B) {
 	}
 	b.ReportMetric(float64(at95(took).Microseconds())/1000, "p95-ms")
 	b.ReportMetric(float64(at95(took))/float64(at95(floor)), "p95/floor")
+}
+
+// BenchmarkFirstPaint opens the page on the invented town, from a server that
+// has shown it before, in a browser that keeps nothing: from the start of the
+// navigation to the first paint of anything but the background (first-contentful-paint
+// of the W3C's Paint Timing), and to when the map stands there whole. The floor
+// is the first paint of an answer in plain text of the same server. Medians.
+func BenchmarkFirstPaint(b *testing.B) {
+	index, err := town()
+	if err != nil {
+		b.Fatal(err)
+	}
+	at := serve(b, index)
+	p := browsertest.Start(b).Open(b, "about:blank")
+	p.Forget()
+	p.Resize(1280, 800)
+	paint := func(path, until string) float64 {
+		p.Go(at + path)
+		p.Until("performance.getEntriesByName('first-contentful-paint').length && " + until)
+		return browsertest.Eval[float64](p, "performance.getEntriesByName('first-contentful-paint')[0].startTime")
+	}
+	const drawn = "performance.getEntriesByName('map-drawn').length"
+	paint("/", drawn)
+	var first, whole, floor []float64
+	for b.Loop() {
+		first = append(first, paint("/", drawn))
+		whole = append(whole, browsertest.Eval[float64](p, "performance.getEntriesByName('map-drawn')[0].startTime"))
+		floor = append(floor, paint("/api/names", "true"))
+	}
+	median := func(all []float64) float64 { slices.Sort(all); return all[len(all)/2] }
+	b.ReportMetric(median(first), "paint-ms")
+	b.ReportMetric(median(whole), "map-ms")
+	b.ReportMetric(median(floor), "floor-ms")
 }
 
 func at95(d []time.Duration) time.Duration {

@@ -76,7 +76,7 @@ export const lookView: View = (app, sheet, at) => {
       marks();
       light(w.kerb);
       show(head, verdictOf(w, app.about.verdicts), h("p", { class: "with" },
-        h("a", { class: "button small", href: `/plan?near=${encodeURIComponent(w.kerb)}&exercise=${w.exercise}` }, "Plan a lesson here"),
+        w.verdict !== "unsuitable" && h("a", { class: "button small", href: `/plan?near=${encodeURIComponent(w.kerb)}&exercise=${w.exercise}` }, "Plan a lesson here"),
         h("button", { type: "button", class: "small", onclick: () => { close(); note(); } }, "Close")));
       show(known, because(w));
       show(pictures, picturesOf(w));

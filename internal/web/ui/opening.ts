@@ -4,6 +4,8 @@ import { ask, post, sentence, type About, type Offer } from "./api";
 import { fill, h, say, show } from "./dom";
 import { capital } from "./words";
 
+let typed = ""; // what was typed stays where opening it failed
+
 export function openingView(about: About, sheet: HTMLElement, again: () => Promise<void>): void {
   if (about.state === "opening") {
     const part = about.total ? h("progress", { value: about.done ?? 0, max: about.total, "aria-label": "How far it has come" }) : h("progress", { "aria-label": "Working" });
@@ -19,7 +21,7 @@ export function openingView(about: About, sheet: HTMLElement, again: () => Promi
       say(sentence(e), true);
     }
   };
-  const path = h("input", { id: "path", name: "path", type: "text", autocomplete: "off", spellcheck: "false", required: true });
+  const path = h("input", { id: "path", name: "path", type: "text", autocomplete: "off", spellcheck: "false", required: true, value: typed, oninput: () => { typed = path.value; } });
   const files = h("div");
   show(sheet,
     h("h1", {}, "Which district?"),

@@ -57,9 +57,9 @@ export function placeField(id: string, title: string, changed: () => void): Plac
       return true;
     } catch (e) {
       found = null;
-      input.setAttribute("aria-invalid", "true");
       const several = e instanceof Failed && Array.isArray(e.fault.best_possible) ? (e.fault.best_possible as Choice[]) : [];
-      if (several.length) show(about, h("p", {}, "Which one?"), h("ul", { class: "plain" }, several.map(c => h("li", {}, h("button", { type: "button", class: "row", onclick: () => void choose(c.place, c.name).then(changed) }, c.name)))));
+      if (!several.length) input.setAttribute("aria-invalid", "true");
+      if (several.length) show(about, h("p", {}, "Which one?"), h("ul", { class: "plain choice" }, several.map(c => h("li", {}, h("button", { type: "button", class: "row", onclick: () => void choose(c.place, c.name).then(changed) }, c.name)))));
       else show(about, h("p", { class: "trouble" }, sentence(e)));
       return false;
     }
