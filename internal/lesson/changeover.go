@@ -15,6 +15,7 @@ import (
 // the pick-up to a kerb where they change seats, and from one to the drop-off.
 type changeOver struct {
 	out, home *drive // nil where the learner drives that part
+	ample     bool   // about it are as many roads as are any use
 }
 
 // instructorPace is the stage of data/pace.yaml at which the instructor drives:
@@ -85,6 +86,9 @@ func (pl *planner) changing() (*planner, *finalist) {
 		if pl.stopped() {
 			return nil, nil
 		}
+		if best != nil && c.ample {
+			break // others, farther off, have no more to offer
+		}
 	}
 	return by, best
 }
@@ -139,7 +143,8 @@ func (pl *planner) changeOvers() []*changeOver {
 		back, okBack := home.Ms(at)
 		return there + back, ok && okBack
 	})
-	for _, at := range pl.kerbsAbout(near) {
+	for _, k := range pl.kerbsAbout(near) {
+		at := k.at
 		path, ok := out.Path(at)
 		if !ok {
 			continue
@@ -148,7 +153,7 @@ func (pl *planner) changeOvers() []*changeOver {
 		if !ok {
 			continue
 		}
-		c := &changeOver{out: d}
+		c := &changeOver{out: d, ample: k.ample}
 		if circle || !pl.comes(at, pl.wish.To) {
 			if c.home, ok = backed(free, home, at); !ok {
 				continue
@@ -159,17 +164,31 @@ func (pl *planner) changeOvers() []*changeOver {
 	return kept
 }
 
+// about is a kerb in a neighbourhood of what worth; ample where that has enough
+// roads.
+type about struct {
+	at    roadnet.Position
+	worth float64
+	ample bool
+}
+
 // kerbsAbout are the nearest kerb of each of the best neighbourhoods: the larger
 // and the nearer it is, the better.
-func (pl *planner) kerbsAbout(near []kerbNear) []roadnet.Position {
-	type about struct {
-		at    roadnet.Position
-		worth float64
-	}
+func (pl *planner) kerbsAbout(near []kerbNear) []about {
 	var all []about
 	t := pl.table.ChangeOver
 	seen := map[roadnet.SegmentID]bool{}
 	for _, k := range near {
+		// What is farther is worth less, however large its neighbourhood.
+		better := 0
+		for _, a := range all {
+			if a.worth >= float64(t.Enough)-t.ForMinute*float64(k.ms)/60000 {
+				better++
+			}
+		}
+		if better >= t.Tried {
+			break
+		}
 		at, ok := pl.standOn(k.segment)
 		if seen[k.segment] || !ok {
 			continue
@@ -179,15 +198,11 @@ func (pl *planner) kerbsAbout(near []kerbNear) []roadnet.Position {
 			seen[s] = true
 		}
 		if len(round) >= t.Least {
-			all = append(all, about{at, float64(min(len(round), t.Enough)) - t.ForMinute*float64(k.ms)/60000})
+			all = append(all, about{at, float64(min(len(round), t.Enough)) - t.ForMinute*float64(k.ms)/60000, len(round) >= t.Enough})
 		}
 	}
 	slices.SortStableFunc(all, func(a, b about) int { return cmp.Compare(b.worth, a.worth) })
-	var out []roadnet.Position
-	for _, a := range all[:min(len(all), t.Tried)] {
-		out = append(out, a.at)
-	}
-	return out
+	return all[:min(len(all), t.Tried)]
 }
 
 // backed is the instructor's drive home from a kerb.
