@@ -28,13 +28,10 @@ type Reversed struct {
 // the drive, by road: where one looked, and at the best place of every other kerb.
 func (a *Answers) Changed() ([]Reversed, error) {
 	return guarded(a.d, func() ([]Reversed, error) {
-		all, err := a.d.noted.store.Within(a.d.net.About().Bounds)
+		without, with, err := a.judges()
 		if err != nil {
-			return nil, notesFault(err)
+			return nil, err
 		}
-		when := notes.When{Day: calendar.DateOf(a.c.StartsAt), Hour: a.c.StartsAt}
-		without := a.d.assess.WithNotes(notes.Match(a.d.net, all.Without(a.id)), when)
-		with := a.d.assess.WithNotes(a.d.view, when)
 		looked := a.looked()
 		out := []Reversed{}
 		for s := range roadnet.StretchID(a.d.net.NumStretches()) {
@@ -61,6 +58,17 @@ func (a *Answers) Changed() ([]Reversed, error) {
 		}
 		return byRoad(out), nil
 	})
+}
+
+// judges gives an assessor that heeds no answer to this drive, and one that heeds
+// all notes, both as they stand at the hour of the drive.
+func (a *Answers) judges() (without, with *assess.Assessor, err error) {
+	all, err := a.d.noted.store.Within(a.d.net.About().Bounds)
+	if err != nil {
+		return nil, nil, notesFault(err)
+	}
+	when := notes.When{Day: calendar.DateOf(a.c.StartsAt), Hour: a.c.StartsAt}
+	return a.d.assess.WithNotes(notes.Match(a.d.net, all.Without(a.id)), when), a.d.assess.WithNotes(a.d.view, when), nil
 }
 
 // looked gives the places of the drive by segment. Those that the map has no road

@@ -63,8 +63,8 @@ func (a *Answers) Stops() (*SurveyStops, error) {
 type Entered struct {
 	Road   int            `json:"road"` // its number
 	Answer Answer         `json:"answer"`
-	Before assess.Verdict `json:"before"` // when the drive was planned
-	After  assess.Verdict `json:"after"`  // at the same place, with all that is noted
+	Before assess.Verdict `json:"before"` // of its place, without the answers to this drive
+	After  assess.Verdict `json:"after"`  // with them
 }
 
 // EnterOf is Enter of a road by its number, and what it tells.
@@ -75,13 +75,15 @@ func (a *Answers) EnterOf(number int, says Answer, by string, now time.Time) (*E
 	if _, err := a.Enter(number-1, says, by, "", now); err != nil {
 		return nil, err
 	}
-	road := a.Roads[number-1]
-	at, err := a.d.find(road.Kerb)
+	at, err := a.d.find(a.Roads[number-1].Kerb)
 	if err != nil {
 		return nil, err
 	}
 	return guarded(a.d, func() (*Entered, error) {
-		p := a.d.at(a.c.StartsAt).At(a.ex, at.Position, at.Side)
-		return &Entered{number, says, road.Verdict, p.Verdict}, nil
+		without, with, err := a.judges()
+		if err != nil {
+			return nil, err
+		}
+		return &Entered{number, says, without.At(a.ex, at.Position, at.Side).Verdict, with.At(a.ex, at.Position, at.Side).Verdict}, nil
 	})
 }

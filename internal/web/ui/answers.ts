@@ -184,6 +184,6 @@ class Form {
 
   private verdict(e: Entered): string {
     const words = this.app.about.verdicts, now = words[e.after];
-    return e.after === e.before ? `Still: ${now.toLowerCase()}.` : `Now: ${now.toLowerCase()}. It was: ${words[e.before].toLowerCase()}.`;
+    return e.after === e.before ? `Still: ${now.toLowerCase()}.` : `Now: ${now.toLowerCase()}. Before you looked: ${words[e.before].toLowerCase()}.`;
   }
 }

@@ -103,12 +103,20 @@ function reported(app: App, s: Surveyed): HTMLElement {
     untold.length ? [h("h3", {}, "Where nobody can tell yet"), h("p", {}, `${untold.join(", ")}: the map lacks what these hang on, as slopes do without heights.`)] : null,
     best.element,
     h("h2", {}, "What the map does not know"),
-    r.unknown.length === 0 ? h("p", {}, "Nothing that matters is missing.") : h("details", {}, h("summary", {}, `${counted(r.unknown.length, "road", "roads")} that may do, the longest first`),
+    r.unknown.length === 0 ? h("p", {}, "Nothing that matters is missing.") : h("p", {}, lacking(r).join(", ") + "."),
+    r.unknown.length === 0 ? null : h("details", {}, h("summary", {}, `${counted(r.unknown.length, "road", "roads")} that may do, the longest first`),
       h("ul", { class: "rows unknown" }, r.unknown.slice(0, most).map(u => h("li", {}, h("span", {}, capital(u.road)), h("span", { class: "quiet" }, `${Math.round(u.length_m)} m: ${u.lacks.join(", ")}`)))),
       left > 0 ? h("p", { class: "quiet" }, `and ${left} more: the report as a file for maps lists them all`) : null),
     h("h2", {}, "Where the map contradicts itself"), remarks(r.contradictions, "Nowhere that was found."),
     h("h2", {}, "To be left alone for now"), remarks(r.worn, "No note asks for it."),
     h("p", { class: "with" }, file("report.html", "Save the report"), file("report.geojson", "As a file for maps")));
+}
+
+/** lacking says what the map does not tell, and of how many roads. */
+function lacking(r: Report): string[] {
+  const roads = new Map<string, number>();
+  for (const what of r.unknown.flatMap(u => u.lacks)) roads.set(what, (roads.get(what) ?? 0) + 1);
+  return [...roads].sort((a, b) => b[1] - a[1]).map(([what, n], i) => `${i ? what : capital(what)} of ${i ? n : counted(n, "road", "roads")}`);
 }
 
 const title = (topic: string): string => capital(topic.replaceAll("-", " "));
