@@ -23,6 +23,8 @@ const searches = 12
 //     on the real drive.
 //  4. Where a wish is short, its topic is worth more and 2 begins again; where
 //     the drive turns out too long, it is given less time.
+//  5. Where all the same too much is to be told, it is driven in rounds, if those
+//     come by as much.
 func (pl *planner) bestTour() (best *tour, places []int) {
 	m := pl.manner()
 	quests := pl.quests()
@@ -35,6 +37,11 @@ func (pl *planner) bestTour() (best *tour, places []int) {
 			}
 			if t := pl.collect(w, q, all, m); t != nil && (best == nil || t.score > best.score) {
 				best = t
+			}
+			if best != nil && pl.meets(best) && pl.tooMuchTold(best) {
+				if t := pl.inRounds(w, q, all, m); t != nil && pl.table.Telling.Rounds*len(t.events) >= len(best.events) {
+					best = t
+				}
 			}
 			if pl.stopped() {
 				return nil, places

@@ -86,6 +86,8 @@ func (pl *planner) writeLeg(k *clocking, t *tour, i int, r rowed) []directions.S
 	switch met := pl.eventWords(t, i); {
 	case len(judging) > 0:
 		what = "drive, and judge " + strings.Join(judging, " and ")
+	case met != "" && i > 0 && i <= t.rounds:
+		what = fmt.Sprintf("drive, %d times round: %s", pl.table.Telling.Rounds, met)
 	case met != "":
 		what = "drive: " + met
 	case i == len(t.rows)-1 && pl.wish.Kind != circuit.TestDay:

@@ -57,6 +57,7 @@ type tour struct {
 	rows   []rowed // the legs between the halts, with their clock
 	events []event
 	driveS float64
+	rounds int     // how many legs after the first go the same way round several times
 	longer float64 // minutes more at the pick-up than are needed
 	spareS float64 // over, beside the minutes in hand
 	score  float64

@@ -87,6 +87,8 @@ type Table struct {
 		TurnDeg float64 `yaml:"turn_deg"` // a turn by less is seldom told
 		TurnS   float64 `yaml:"turn_s"`   // that one is reckoned longer
 		AboutS  float64 `yaml:"about_s"`  // between two
+		Much    float64 // times as many turns as that makes are too many
+		Rounds  int     // how often the same way round is driven, where there are
 		Source  string
 	}
 	Mock struct {
@@ -184,7 +186,7 @@ func ReadTable(yamlText []byte) (*Table, error) {
 		{t.Goes.RoundMostS <= 0, "goes: round_most_s must be above 0"},
 		{t.PullUps.AboutS <= 0 || t.PullUps.MostS < t.PullUps.AboutS, "pull_ups: about_s must be above 0 and most_s not below it"},
 		{t.Search.Candidates < 1 || t.Search.Places < 1 || t.Search.Finalists < 1 || t.Search.Restarts < 1 || t.Search.Judgements < 1 || t.Search.Steps < 1 || t.Search.InVain < 1, "search: counts must be 1 or more"},
-		{t.Telling.TurnDeg <= 0 || t.Telling.TurnS < 0 || t.Telling.AboutS <= 0, "telling: turn_deg and about_s must be above 0 and turn_s not below"},
+		{t.Telling.TurnDeg <= 0 || t.Telling.TurnS < 0 || t.Telling.AboutS <= 0 || t.Telling.Much < 1 || t.Telling.Rounds < 2, "telling: turn_deg and about_s must be above 0, turn_s not below, much 1 or more and rounds 2 or more"},
 		{len(t.Events.Diminish) == 0 || len(t.Events.Varied) == 0 || t.Events.Candidates < 1 || t.Events.Iterations < 1, "events: diminish must have entries, candidates and iterations be 1 or more"},
 	} {
 		if fault.there {
