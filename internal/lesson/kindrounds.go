@@ -102,7 +102,7 @@ func (pl *planner) rounds(items []item, count int) ([]round, bool) {
 		if !ok {
 			return nil, false
 		}
-		if r.kerb, ok = pl.bestKerb(close[0]); !ok {
+		if r.kerb, ok = pl.kerbOn(close[0]); !ok {
 			by, ok := pl.go1(last.to(), nil, first.from(), ms, true)
 			if !ok {
 				return nil, false
@@ -114,8 +114,8 @@ func (pl *planner) rounds(items []item, count int) ([]round, bool) {
 	return out, true
 }
 
-// bestKerb is the best kerb to stand at on a path, clear of its ends.
-func (pl *planner) bestKerb(path route.Path) (best roadnet.Position, found bool) {
+// kerbOn is the best kerb to stand at on a path, clear of its ends.
+func (pl *planner) kerbOn(path route.Path) (best roadnet.Position, found bool) {
 	for i, s := range path.Segments {
 		from, to := geo.Metres(0), pl.n.Length(s.Stretch())
 		if i == 0 {
