@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"reflect"
+	"slices"
 	"testing"
 
 	"loopwright/internal/browsertest"
@@ -106,6 +107,27 @@ func TestMoreWishes(t *testing.T) {
 	if c.Learner == nil || !reflect.DeepEqual(c.Learner.Covered, []string{"moving off", "turning left"}) {
 		t.Errorf("of the learner it knows %+v", c.Learner)
 	}
+}
+
+// A road is closed by its name, the whole of it, and one click opens it again.
+func TestCloseARoadByName(t *testing.T) {
+	p, at := visit(t, browsertest.Start(t), wish)
+	planned(p)
+	road := "Hasker Lane"
+	p.Click("#wish-box > summary")
+	p.Click("#more-wishes > summary")
+	p.Type("#road", road)
+	p.Click("#road ~ .with button")
+	p.Until("/Kept off: "+road+"/.test(document.querySelector('.left-out')?.textContent) && location.search.includes('keep_off')")
+	p.Until("!document.querySelector('#drive[aria-busy]')")
+	look(t, p, "plan-closed-road")
+	for _, leg := range circuitOf(t, p, at).Legs {
+		if slices.Contains(leg.Roads, road) {
+			t.Errorf("%s is closed, and leg %d goes along it", road, leg.Order)
+		}
+	}
+	p.Click(".left-out button")
+	p.Until("!location.search.includes('keep_off')")
 }
 
 // Each kind of lesson asks what it needs, and is planned.

@@ -33,7 +33,7 @@ export class LessonForm {
   private more = h("div");
   private folded = h("details", { id: "more-wishes" }, h("summary", {}, "More wishes"), this.more);
 
-  constructor(private app: App, changed: () => void, submit: () => void, first: HTMLElement | null) {
+  constructor(private app: App, changed: () => void, submit: () => void, first: HTMLElement | null, private roads: HTMLElement) {
     const about = app.about, exercises = about.exercises.map((e): [string, string] => [e.name, e.title]);
     this.from = placeField("from", "Pick-up", changed);
     this.to = placeField("to", "", changed);
@@ -79,6 +79,7 @@ export class LessonForm {
       kind.centre ? null : this.to.element,
       kind.sought ? null : this.wishes.element,
       this.wishes.manner(),
+      this.roads,
       kind.exercise ? null : exercise,
       kind.judged ? group("Roads to judge", h("div", { class: "pair" }, under("that will not do", this.no), under("that would do", this.yes)), h("div", { class: "ticks alone" }, ticked(this.mixed, "In mixed order, not all that will not do first"))) : null,
       group("The day and the car", h("div", { class: "ticks alone" },

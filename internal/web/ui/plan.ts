@@ -35,7 +35,7 @@ class Planner {
   constructor(private app: App, private sheet: HTMLElement, private at: URL) {
     const last = fromQuery(recall(LAST) ?? "");
     this.form = new LessonForm(app, () => this.changed(), () => void this.submit(),
-      last && h("p", {}, h("button", { type: "button", id: "last", onclick: () => this.useLast(last) }, "Use my last plan, tomorrow")));
+      last && h("p", {}, h("button", { type: "button", id: "last", onclick: () => this.useLast(last) }, "Use my last plan, tomorrow")), this.changes.field());
     this.box = h("details", { id: "wish-box", open: true }, this.wish, this.form.element);
   }
 

@@ -15,7 +15,7 @@ export class When {
   constructor(private changed: () => void) {
     this.date = h("input", { id: "date", type: "date", value: dateAfter(this.today, 1), onchange: changed });
     this.time = h("input", { id: "time", type: "time", value: "10:00", onchange: changed });
-    this.length = select("minutes", ["45", "60", "90", "120"].map(m => [m, m + " minutes"]), "60", changed);
+    this.length = select("minutes", ["30", "45", "60", "90", "120", "180"].map(m => [m, m + " minutes"]), "60", changed);
     this.ends = select("back-by", [["start", "Start at"], ["back", "Back by"]], "start", changed);
     const unseen = (words: string, field: HTMLElement) => [h("label", { for: field.id, class: "hide" }, words), field];
     this.element = h("fieldset", {}, h("legend", {}, "When"),
