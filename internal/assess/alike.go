@@ -16,28 +16,29 @@ import (
 	"loopwright/internal/roadnet"
 )
 
-// Roads of one class that were built together are alike: a width that was
-// measured tells something of its neighbours. The departure of a road's width
-// from the country's usual one is taken as normal, with the class's spread σ,
-// and two stretches i and j of one class as correlated by
+// Roads of one class that were built together are alike: what was noted of one
+// tells something of its neighbours. The departure of a road's width from the
+// country's usual one, and of the cars at its kerbs from what the map lets one
+// expect, is taken as normal, with the spread σ of what is not noted, and two
+// stretches i and j of one class as correlated by
 //
 //	ρ = class + near · exp(−d/range) + road
 //
 // with d the distance between their middles, and road only where they share a
-// name. What measured widths z tell of a stretch is then its mean kᵀ(K+N)⁻¹z and
-// variance σ² − kᵀ(K+N)⁻¹k, with N how well each was measured: simple kriging
+// name. What noted departures z tell of a stretch is then its mean kᵀ(K+N)⁻¹z and
+// variance σ² − kᵀ(K+N)⁻¹k, with N how well each was seen: simple kriging
 // (Matheron, "Principles of geostatistics", 1963), or the posterior of an
 // empirical Bayes model whose prior is the class. Ours differs in that only the
-// nearest few measured stretches are asked. The shares and the range stand in
+// nearest few noted stretches are asked. The shares and the range stand in
 // data/exercises.yaml.
 
 const (
 	alikeReach = geo.Metres(1000) // beyond it a road tells nothing of another: our choice, a quarter of a town
-	alikeMost  = 16               // measured stretches asked: our choice, the next ones add little
-	inferring  = 0.36             // of the variance explained, from which a width is inferred and not assumed: our choice, the spread falls by a fifth
+	alikeMost  = 16               // noted stretches asked: our choice, the next ones add little
+	inferring  = 0.36             // of the variance explained, from which a value is inferred and not assumed: our choice, the spread falls by a fifth
 )
 
-// Likeness is what one stretch's width has in common with others'.
+// Likeness is what one stretch has in common with others.
 type Likeness struct {
 	Usual  geo.Metres // its width, where nothing is measured
 	Spread geo.Metres // of that
@@ -47,7 +48,7 @@ type Likeness struct {
 	rules  *spreads
 }
 
-// With is the correlation of the widths of two stretches, 0 to 1.
+// With is the correlation of two stretches' departures, 0 to 1.
 func (l Likeness) With(m Likeness) float64 {
 	if l.class != m.class {
 		return 0
@@ -60,7 +61,7 @@ func (l Likeness) With(m Likeness) float64 {
 	return rho
 }
 
-// Likeness gives what the width of a stretch has in common with others'.
+// Likeness gives what a stretch has in common with others.
 func (a *Assessor) Likeness(s roadnet.StretchID) Likeness {
 	return likeness(a.net, a.profile, &a.table.spreads, geo.PlaneAt(a.net.About().Bounds.Center()), s)
 }
@@ -73,29 +74,32 @@ func likeness(n *roadnet.Network, p *country.Profile, sp *spreads, plane geo.Pla
 	return Likeness{usual.Mean, usual.SD, class, n.NameOf(s), plane.To(at), sp}
 }
 
-// measuredRoads are the stretches with a measured width, by cells of the map.
-// A cell is gathered when a stretch in it or beside it is first asked about;
-// all forks share it.
-type measuredRoads struct {
+// likeRoads are the stretches with a note of a kind, by cells of the map. A cell
+// is gathered when a stretch in it or beside it is first asked about; all forks of
+// one hour share it.
+type likeRoads struct {
+	kind  notes.Kind
 	mu    sync.Mutex
-	noted *notes.Moment
+	scout *Assessor // that goes and sees: it does not learn
 	plane geo.Plane
-	cells map[[2]int][]measuredRoad
+	cells map[[2]int][]likeRoad
 }
 
-type measuredRoad struct {
+type likeRoad struct {
 	Likeness
-	stretch  roadnet.StretchID
-	off      float64 // from the usual width, metres
-	variance float64 // of the measurement
+	stretch       roadnet.StretchID
+	off, variance float64 // from what is usual, in spreads, and how well that was seen
 }
 
-func measuredIn(n *roadnet.Network, noted *notes.Moment) *measuredRoads {
-	return &measuredRoads{noted: noted, plane: geo.PlaneAt(n.About().Bounds.Center()), cells: make(map[[2]int][]measuredRoad)}
+// likeRoads are those of the assessor's notes at its hour.
+func (a *Assessor) likeRoads(kind notes.Kind) *likeRoads {
+	scout := a.Fork()
+	scout.widths, scout.parked = nil, nil
+	return &likeRoads{kind: kind, scout: scout, plane: geo.PlaneAt(a.net.About().Bounds.Center()), cells: make(map[[2]int][]likeRoad)}
 }
 
-// in gives the measured stretches of which the middle lies in a cell.
-func (m *measuredRoads) in(a *Assessor, cell [2]int) []measuredRoad {
+// in gives the noted stretches of which the middle lies in a cell.
+func (m *likeRoads) in(a *Assessor, cell [2]int) []likeRoad {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	roads, ok := m.cells[cell]
@@ -104,7 +108,7 @@ func (m *measuredRoads) in(a *Assessor, cell [2]int) []measuredRoad {
 	}
 	var met []roadnet.StretchID
 	a.net.Within(m.bound(cell), func(s roadnet.StretchID) bool {
-		if m.noted.AnyOn(s, notes.Width) {
+		if m.scout.noted.AnyOn(s, m.kind) {
 			met = append(met, s)
 		}
 		return true
@@ -115,17 +119,28 @@ func (m *measuredRoads) in(a *Assessor, cell [2]int) []measuredRoad {
 		if cellOf(l.at) != cell {
 			continue
 		}
-		if mean, sd, ok := m.noted.On(s).Width(0, a.net.Length(s)); ok {
-			roads = append(roads, measuredRoad{l, s, mean - float64(l.Usual), sd * sd})
+		off, variance, ok := m.scout.carsOff(s)
+		if m.kind == notes.Width {
+			off, variance, ok = m.scout.widthOff(s, l)
+		}
+		if ok {
+			roads = append(roads, likeRoad{l, s, off, variance})
 		}
 	}
 	m.cells[cell] = roads
 	return roads
 }
 
+// widthOff is how far the measured width of a stretch is off the usual one.
+func (a *Assessor) widthOff(s roadnet.StretchID, l Likeness) (off, variance float64, ok bool) {
+	mean, sd, ok := a.noted.On(s).Width(0, a.net.Length(s))
+	spread := float64(l.Spread)
+	return (mean - float64(l.Usual)) / spread, sd * sd / (spread * spread), ok
+}
+
 // bound is the box about a cell, and a little more for what rounding does to
 // the middle of a stretch.
-func (m *measuredRoads) bound(cell [2]int) orb.Bound {
+func (m *likeRoads) bound(cell [2]int) orb.Bound {
 	const more geo.Metres = 10
 	corner := func(dx, dy int, out geo.Metres) orb.Point {
 		return m.plane.From(geo.XY{X: float64(geo.Metres(cell[0]+dx)*alikeReach + out), Y: float64(geo.Metres(cell[1]+dy)*alikeReach + out)})
@@ -137,35 +152,34 @@ func cellOf(p geo.XY) [2]int {
 	return [2]int{int(math.Floor(p.X / float64(alikeReach))), int(math.Floor(p.Y / float64(alikeReach)))}
 }
 
-// alike is what measured roads tell of a stretch: how far its width is likely
-// to be off the usual, the share of the class's variance that this explains, and
-// of how many roads it was learnt.
+// alike is what noted roads tell of a stretch: how far it is likely to be off what
+// is usual, in spreads, the share of the variance that this explains, and of how
+// many roads it was learnt.
 type alike struct {
-	known bool
-	off   geo.Metres
-	share float64
-	roads int
+	known      bool
+	off, share float64
+	roads      int
 }
 
-// alikeTo asks the nearest measured stretches.
-func (a *Assessor) alikeTo(st *site) *alike {
-	if st.alike.known {
-		return &st.alike
+// alikeTo asks the nearest stretches with a note of a kind, and remembers in al.
+func (a *Assessor) alikeTo(st *site, m *likeRoads, al *alike) *alike {
+	if al.known {
+		return al
 	}
-	st.alike = alike{known: true}
-	if !a.noted.Any(notes.Width) {
-		return &st.alike
+	*al = alike{known: true}
+	if m == nil || !a.noted.Any(m.kind) {
+		return al
 	}
-	l := likeness(a.net, a.profile, &a.table.spreads, a.measured.plane, st.stretch)
+	l := likeness(a.net, a.profile, &a.table.spreads, m.plane, st.stretch)
 	type candidate struct {
-		*measuredRoad
+		*likeRoad
 		rho float64
 	}
 	var near []candidate
 	cell := cellOf(l.at)
 	for dx := -1; dx <= 1; dx++ {
 		for dy := -1; dy <= 1; dy++ {
-			in := a.measured.in(a, [2]int{cell[0] + dx, cell[1] + dy})
+			in := m.in(a, [2]int{cell[0] + dx, cell[1] + dy})
 			for i := range in {
 				if rho := l.With(in[i].Likeness); rho > 0 && l.at.Sub(in[i].at).Norm() <= alikeReach {
 					near = append(near, candidate{&in[i], rho})
@@ -176,30 +190,28 @@ func (a *Assessor) alikeTo(st *site) *alike {
 	slices.SortFunc(near, func(a, b candidate) int { return cmp.Or(cmp.Compare(b.rho, a.rho), cmp.Compare(a.stretch, b.stretch)) })
 	near = near[:min(len(near), alikeMost)]
 	if len(near) == 0 {
-		return &st.alike
+		return al
 	}
-	variance := float64(l.Spread * l.Spread)
 	n := len(near)
 	k, z := make([]float64, n), make([]float64, n)
-	m := make([]float64, n*n)
+	g := make([]float64, n*n)
 	names := make(map[roadnet.NameID]bool)
 	for i, x := range near {
-		k[i], z[i] = variance*x.rho, x.off
+		k[i], z[i] = x.rho, x.off
 		for j, y := range near {
-			m[i*n+j] = variance * x.With(y.Likeness)
+			g[i*n+j] = x.With(y.Likeness)
 		}
-		m[i*n+i] = variance + x.variance
+		g[i*n+i] = 1 + x.variance
 		if x.name == 0 || !names[x.name] {
-			st.alike.roads++
+			al.roads++
 		}
 		names[x.name] = true
 	}
-	weights := solve(m, k)
-	for i, w := range weights {
-		st.alike.off += geo.Metres(w * z[i])
-		st.alike.share += w * k[i] / variance
+	for i, w := range solve(g, k) {
+		al.off += w * z[i]
+		al.share += w * k[i]
 	}
-	return &st.alike
+	return al
 }
 
 // solve gives x with m x = k, for a symmetric positive definite m, which is
@@ -237,8 +249,8 @@ func solve(m, k []float64) []float64 {
 // it. It is inferred where they tell much, and still assumed where little.
 func (a *Assessor) learnt(usual country.Spread) answer {
 	x := answer{mean: float64(usual.Mean), sd: float64(usual.SD), evidence: Assumed, source: "width not mapped: usual for this kind of road: check on the day"}
-	if al := a.alikeTo(&a.site); al.roads > 0 {
-		x.mean += float64(al.off)
+	if al := a.alikeTo(&a.site, a.widths, &a.site.alikeWidth); al.roads > 0 {
+		x.mean += al.off * x.sd
 		x.sd *= math.Sqrt(1 - al.share)
 		if al.share >= inferring {
 			x.evidence, x.source = Inferred, fmt.Sprintf("width not mapped: as in %s measured near by: check on the day", roads(al.roads))

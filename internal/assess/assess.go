@@ -35,7 +35,8 @@ type Assessor struct {
 	quiet      *traffic.Quiet                          // nil where the index has none
 	quietFault error                                   // why the index's traffic can't be read
 	noted      *notes.Moment                           // what instructors noted, at a time
-	measured   *measuredRoads                          // of noted
+	widths     *likeRoads                              // of noted; nil: none is learnt from
+	parked     *likeRoads
 }
 
 // New makes an assessor.
@@ -69,7 +70,7 @@ func New(n *roadnet.Network, p *country.Profile) *Assessor {
 func (a *Assessor) Fork() *Assessor {
 	b := New(a.net, a.profile)
 	b.light, b.when, b.school = a.light, a.when, a.school
-	b.noted, b.measured = a.noted.Fork(), a.measured
+	b.noted, b.widths, b.parked = a.noted.Fork(), a.widths, a.parked
 	return b
 }
 
@@ -77,7 +78,8 @@ func (a *Assessor) Fork() *Assessor {
 // at a time.
 func (a *Assessor) WithNotes(v *notes.View, when notes.When) *Assessor {
 	b := a.Fork()
-	b.noted, b.measured = v.At(when), measuredIn(a.net, v.At(when))
+	b.noted = v.At(when)
+	b.widths, b.parked = b.likeRoads(notes.Width), b.likeRoads(notes.Parked)
 	return b
 }
 
@@ -92,6 +94,9 @@ func (a *Assessor) AtHour(when time.Time) *Assessor {
 	if zone, err := a.profile.ZoneAt(middle); err == nil {
 		b.when = when.In(zone)
 		b.school, _ = a.table.school.At(calendar.Setting{Position: middle, Zone: zone}, b.when)
+	}
+	if b.parked != nil {
+		b.parked = b.likeRoads(notes.Parked) // other cars are to be expected then
 	}
 	return b
 }
@@ -188,7 +193,7 @@ func (a *Assessor) load(s roadnet.StretchID) {
 	a.site.load(a.net, s)
 	a.loadBeside(&a.site, s)
 	a.site.noted = a.noted.On(s)
-	a.site.alike = alike{}
+	a.site.alikeWidth, a.site.alikeCars = alike{}, alike{}
 	a.rowsFor = nil
 }
 

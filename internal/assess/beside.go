@@ -208,7 +208,11 @@ func (a *Assessor) fullness(st *site, side int) (mean, sd float64, ok bool) {
 	if st.sites().draws {
 		mean = min(mean+sp.Visitors*visiting, 1)
 	}
-	return mean, sp.FullnessLeast + sp.FullnessShare*mean, true
+	sd = sp.FullnessLeast + sp.FullnessShare*mean
+	if al := a.alikeTo(st, a.parked, &st.alikeCars); al.roads > 0 {
+		mean, sd = al.likely(mean, sd)
+	}
+	return mean, sd, true
 }
 
 // atHome is the share of the residents' cars that are at home at the hour, and

@@ -114,14 +114,20 @@ func (a *Assessor) heed(need *Need, w window) (answer, bool) {
 var trafficSeen = map[notes.Word]string{notes.Quiet: "own traffic", notes.Some: "through traffic", notes.Busy: "busy"}
 
 // addCarsNotSeen gives a width back what cars that the tags put there take of it,
-// as far as notes say that they did not stand there at such an hour.
+// as far as notes say that they did not stand there at such an hour, or in streets
+// that are alike.
 func (a *Assessor) addCarsNotSeen(st *site, w window, taken float64, x *answer) {
-	cars, ok := st.noted.Parked(w.from, w.to)
-	if !ok || taken == 0 {
+	if taken == 0 {
 		return
 	}
-	rows := cars.OneSide + cars.BothSides + cars.Map
-	there := rows / (rows + cars.None + cars.Few)
+	there := a.rowThere(st)
+	if cars, ok := st.noted.Parked(w.from, w.to); ok {
+		rows := cars.OneSide + cars.BothSides + cars.Map*there
+		there = rows / (rows + cars.None + cars.Few + cars.Map*(1-there))
+	}
+	if there == 1 {
+		return
+	}
 	x.mean += taken * (1 - there)
 	x.sd = math.Hypot(x.sd, taken*math.Sqrt(there*(1-there)))
 	if there < 0.5 {

@@ -34,6 +34,7 @@ type answer struct {
 	// bySight is the chance that an instructor who was there gives the whole
 	// place, for what is only assumed; 0 where none did.
 	bySight float64
+	there   float64       // the chance that the row of cars stands there that tags tell of; 0: for sure
 	noted   notes.Kind    // of the notes that it rests on, unknown none
 	by      *notes.Placed // the one note that it rests on, nil none or several
 }
@@ -147,6 +148,9 @@ func (a *Assessor) weigh(need *Need, st *site, w window, x answer) (float64, Evi
 			return 0, EvidenceUnknown
 		}
 		p = share
+		if x.there > 0 {
+			p = x.there*share + (1-x.there)*need.Words["none"]
+		}
 	} else {
 		p = shareOf(need.accepts, x.mean, x.sd)
 	}

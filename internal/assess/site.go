@@ -34,7 +34,8 @@ type site struct {
 	nearRim    bool
 	noted      *notes.Here
 	beside     beside
-	alike      alike // known once asked for
+	alikeWidth alike // known once asked for
+	alikeCars  alike
 	start      orb.Point
 }
 

@@ -9,7 +9,14 @@ import (
 // readParked says where the map lets cars stand; it knows of no car itself.
 func readParked(a *Assessor, st *site, w window) answer {
 	x := parkedByTags(st, w)
-	if x.word != "not mapped" {
+	switch x.word {
+	case "one side", "both sides":
+		if x.there = a.rowThere(st); x.there < 0.5 {
+			x.evidence, x.source = Inferred, "parking tags; but fewer cars were seen in "+roads(st.alikeCars.roads)+" near by: look on the day"
+		}
+		return x
+	case "not mapped":
+	default:
 		return x
 	}
 	for i := range x.full {
@@ -24,7 +31,11 @@ func readParked(a *Assessor, st *site, w window) answer {
 		x.full[0], x.full[1] = x.full[1], x.full[0]
 		x.fullSD[0], x.fullSD[1] = x.fullSD[1], x.fullSD[0]
 	}
-	x.source = "parked cars not mapped; by the homes along it " + fullWords(max(x.full[0], x.full[1])) + ": look on the day"
+	x.source = "parked cars not mapped; by the homes along it "
+	if n := st.alikeCars.roads; n > 0 {
+		x.source += "and the cars seen in " + roads(n) + " near by "
+	}
+	x.source += fullWords(max(x.full[0], x.full[1])) + ": look on the day"
 	return x
 }
 

@@ -79,6 +79,10 @@ type spreads struct {
 	VisitorsNight    float64 `key:"visitors_night"`
 	FullnessLeast    float64 `key:"fullness_least"`
 	FullnessShare    float64 `key:"fullness_share"`
+	SeenFew          float64 `key:"seen_few"`
+	SeenRow          float64 `key:"seen_row"`
+	SeenSpread       float64 `key:"seen_spread"`
+	TaggedSpread     float64 `key:"tagged_spread"`
 	OpenUnmapped     float64 `key:"open_unmapped"`
 	ClosedUnmapped   float64 `key:"closed_unmapped"`
 	ClosedSeen       float64 `key:"closed_seen"`
