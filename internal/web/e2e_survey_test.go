@@ -19,6 +19,19 @@ import (
 	"loopwright/internal/web"
 )
 
+// surveyed looks at a state, with axe-core at the narrower widths too.
+func surveyed(t *testing.T, p *browsertest.Page, state string) {
+	t.Helper()
+	look(t, p, state)
+	for _, width := range []int64{800, 360} {
+		p.Resize(width, 800)
+		for _, v := range p.Axe() {
+			t.Errorf("%s, %d wide: %s", state, width, v)
+		}
+	}
+	p.Resize(1280, 800)
+}
+
 // An instructor opens up a new area: the report, the drive, its sheet, the answers
 // with a reload in the middle, and what they change.
 func TestSurvey(t *testing.T) {
@@ -32,7 +45,7 @@ func TestSurvey(t *testing.T) {
 	browsertest.Eval[bool](p, "document.querySelector('#within').value = '5', true")
 	p.Click("#survey")
 	p.Until("document.querySelector('.best a')")
-	look(t, p, "survey-report")
+	surveyed(t, p, "survey-report")
 
 	// The report's files are the command line's.
 	d, err := desk.Open(must(town()))
@@ -64,7 +77,7 @@ func TestSurvey(t *testing.T) {
 	p.Click("#go-and-see")
 	// A drive takes seconds of the processor, and longer than Until waits on a busy machine.
 	browsertest.Eval[bool](p, "new Promise(done => { const look = () => document.querySelector('.stops li') ? done(true) : setTimeout(look, 50); look(); })")
-	look(t, p, "survey-drive")
+	surveyed(t, p, "survey-drive")
 	id := browsertest.Eval[string](p, "location.pathname.split('/')[2]")
 	drive, err := circuit.Decode(get(t, at+"/files/"+id+"/survey-drive"))
 	if err != nil {
@@ -86,7 +99,7 @@ func TestSurvey(t *testing.T) {
 	p.Press("bbb")
 	p.Press("n")
 	p.Until("document.querySelector('.result').textContent.startsWith('Saved')")
-	look(t, p, "survey-answer")
+	surveyed(t, p, "survey-answer")
 	p.Press("\r")
 	p.Until(fmt.Sprintf("document.querySelector('.card h2').textContent !== %q", first))
 	// By thumb, and reloaded in the middle.
@@ -119,7 +132,7 @@ func TestSurvey(t *testing.T) {
 
 	p.Click("#told")
 	p.Until("document.querySelector('.changed li')")
-	look(t, p, "survey-changed")
+	surveyed(t, p, "survey-changed")
 	a, err := d.AnswersOf(drive)
 	if err != nil {
 		t.Fatal(err)
@@ -148,10 +161,7 @@ func TestSurvey(t *testing.T) {
 // The server stops while answers go in: one sentence, and nothing is lost.
 func TestSurveyAnswersOutliveTheServer(t *testing.T) {
 	ownNotes(t)
-	index, err := town()
-	if err != nil {
-		t.Fatal(err)
-	}
+	index := drawn(t, "30mph", "")
 	page, err := web.Built()
 	if err != nil {
 		t.Skipf("%v: the page can't be driven", err)
@@ -162,7 +172,7 @@ func TestSurveyAnswersOutliveTheServer(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer d.Close()
-	drive, err := d.SurveyDrive(desk.SurveyRequest{Around: "Merrack Avenue", Within: 3, Drive: 20, Exercise: "turn-in-the-road", When: "2027-03-02 10:00", Seed: 1, Now: today})
+	drive, err := d.SurveyDrive(desk.SurveyRequest{Around: "High Street", Within: 10, Drive: 20, Exercise: "turn-in-the-road", When: "2027-03-02 10:00", Seed: 1, Now: today})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -240,7 +250,7 @@ func TestNewerMap(t *testing.T) {
 	browsertest.Eval[bool](p, fmt.Sprintf("document.querySelector('#since').value = %q, true", older))
 	p.Click("#compare")
 	p.Until("document.querySelector('.rows li')")
-	look(t, p, "changes")
+	surveyed(t, p, "changes")
 	said := browsertest.Eval[string](p, "document.querySelector('#sheet').innerText")
 	for _, want := range []string{"Speed limit: 1", "Mill Lane: speed limit was 30 mph, now 60 mph", "New Road: new road, residential", "Roads judged otherwise"} {
 		if !strings.Contains(said, want) {

@@ -40,7 +40,7 @@ class Form {
   private progress = h("p", { class: "quiet", id: "progress" });
   private list = h("ol", { class: "plain" });
 
-  constructor(private app: App, out: HTMLElement, private plan: Plan, stops: SurveyStops, road: number) {
+  constructor(private app: App, out: HTMLElement, private plan: Plan, private stops: SurveyStops, road: number) {
     this.roads = stops.stops.flatMap((stop, i) => stop.roads.map(r => ({ road: r, stop, number: i + 1 })));
     this.drafts = new Drafts(plan.id);
     for (const { road: r } of this.roads) r.answer = this.drafts.get(r.order) ?? r.answer;
@@ -128,7 +128,7 @@ class Form {
       hit.input.checked = true;
       choose(hit.value);
       this.focus(i + 1);
-    } }, h("legend", {}, q.title), h("div", { class: "options" }, options.map(o => [o.input, o.label]).flat()), q.about ? h("p", { class: "quiet" }, q.about) : null);
+    } }, h("legend", {}, q.title), h("div", { class: "options" }, options.map(o => [o.input, o.label]).flat()), h("p", { class: "quiet" }, q.key === "would_do" ? this.stops.title + ", as it was then." : q.about));
   }
 
   /** focus goes to a question, or past the last to the button. */

@@ -7,7 +7,16 @@ import { swatch } from "./look";
 import type { Reversed, SurveyStops } from "./surveyed";
 import { capital, counted } from "./words";
 
-const fit = (v: Verdict): boolean => v === "suitable" || v === "likely";
+const titles = ["Would do now", "Sure now", "Less sure now", "Will not do", "Also judged otherwise"];
+
+/** titleOf is the heading that a change stands under. */
+export function titleOf(r: Pick<Reversed, "before" | "after">): string {
+  const fit = (v: Verdict) => v === "suitable" || v === "likely";
+  if (r.after === "unsuitable") return "Will not do";
+  if (fit(r.after) && !fit(r.before)) return "Would do now";
+  if (r.after === "suitable") return "Sure now";
+  return fit(r.before) ? "Less sure now" : "Also judged otherwise";
+}
 
 export const reversedView: View = (app, sheet, at) => {
   const id = at.pathname.split("/")[2], out = h("div", {}, h("p", {}, "Comparing …"));
@@ -28,12 +37,7 @@ function told(app: App, out: HTMLElement, all: Reversed[], exercise: string): HT
   if (all.length) app.plate.fit(all.flatMap(r => r.where.flat()));
   app.plate.onPoint = light;
   if (all.length === 0) return h("p", {}, "Nothing yet: no road is judged otherwise than before.");
-  const groups: [string, Reversed[]][] = [
-    ["Would do now", all.filter(r => fit(r.after) && !fit(r.before))],
-    ["No longer", all.filter(r => fit(r.before) && !fit(r.after))],
-    ["Sure now", all.filter(r => r.before === "likely" && r.after === "suitable")],
-    ["Also judged otherwise", all.filter(r => fit(r.before) === fit(r.after) && !(r.before === "likely" && r.after === "suitable"))],
-  ];
+  const groups = titles.map((title): [string, Reversed[]] => [title, all.filter(r => titleOf(r) === title)]);
   const elsewhere = new Set(all.filter(r => !r.seen).map(r => r.road)).size;
   const list = h("div", {}, groups.filter(([, rows]) => rows.length).map(([title, rows]) => h("section", {}, h("h2", {}, `${title}: ${rows.length}`),
     h("ul", { class: "plain changed" }, rows.map(r => h("li", { "data-mark": mark(r), onmouseenter: () => light(mark(r)), onmouseleave: () => light(""), onfocusin: () => light(mark(r)) },

@@ -1,5 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
+import { titleOf } from "./reversed";
 import { Drafts, pacesOf, questions, saidOf, widthOf } from "./seen";
 
 test("a width as one writes it", () => {
@@ -32,4 +33,9 @@ test("a draft outlasts the page, and what was changed meanwhile is sent again", 
   assert.deepEqual(new Drafts("a").roads(), [3]);
   drafts.sent(3, { parked: "none" });
   assert.deepEqual(new Drafts("a").roads(), []);
+});
+
+test("what changed stands under one heading", () => {
+  for (const [before, after, title] of [["possible", "likely", "Would do now"], ["unsuitable", "suitable", "Would do now"], ["likely", "suitable", "Sure now"], ["likely", "possible", "Less sure now"], ["suitable", "likely", "Less sure now"], ["likely", "unsuitable", "Will not do"], ["possible", "unsuitable", "Will not do"], ["unsuitable", "possible", "Also judged otherwise"], ["possible", "unknown", "Also judged otherwise"]] as const)
+    assert.equal(titleOf({ before, after }), title, before + " to " + after);
 });

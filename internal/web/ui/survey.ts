@@ -49,7 +49,7 @@ const areaView: View = (app, sheet, at) => {
     h("h1", {}, "Survey an area"),
     h("p", {}, "What a new area offers, what the map does not know of it, and a drive to go and see."),
     box, out);
-  app.plate.onClick = p => void around.choose(`${p[1].toFixed(6)},${p[0].toFixed(6)}`);
+  app.plate.onClick = p => { if (box.open || around.wanted()) void around.choose(`${p[1].toFixed(6)},${p[0].toFixed(6)}`); };
   ask<{ names: NamedPlace[] }>("GET", "names").then(a => around.names(a.names)).catch(e => say(sentence(e), true));
   const asked = at.searchParams.get("around");
   if (asked) void around.choose(asked).then(() => report());
