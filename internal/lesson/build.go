@@ -109,6 +109,12 @@ func (pl *planner) lay(c *circuit.Circuit, f *finalist) {
 	setAround(pl.n, c)
 }
 
+// What the instructor's legs are for.
+const (
+	youDriveOut  = "you drive, to where you change over"
+	youDriveHome = "you drive home"
+)
+
 func (pl *planner) layLeg(k *clocking, f *finalist, i int, l leg) {
 	c := k.c
 	what := "drive"
@@ -129,9 +135,9 @@ func (pl *planner) layLeg(k *clocking, f *finalist, i int, l leg) {
 	}
 	switch {
 	case l.driver == circuit.Instructor && l.d == f.change.out:
-		what = "you drive, to where you change over"
+		what = youDriveOut
 	case l.driver == circuit.Instructor:
-		what = "you drive home"
+		what = youDriveHome
 	case len(judging) > 0:
 		what = "drive, and judge " + strings.Join(judging, " and ")
 	case f.last != nil && l.d == f.last.way:

@@ -97,16 +97,13 @@ func (pl *planner) changing() (*planner, *finalist) {
 func (pl *planner) changedAt(c *changeOver) *planner {
 	sub := *pl
 	sub.change, sub.stands = c, nil
-	minutes := 0.0
 	if c.out != nil {
 		sub.wish.From = c.out.To
-		minutes += pl.table.ChangeOver.Minutes
 	}
 	if c.home != nil {
 		sub.wish.To = c.home.From
-		minutes += pl.table.ChangeOver.Minutes
 	}
-	sub.budgetMs = max(pl.budgetMs-c.ms()-int64(minutes*60000), 0)
+	sub.budgetMs = max(pl.budgetMs-sub.changeMs(), 0)
 	return &sub
 }
 

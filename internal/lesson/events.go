@@ -1,6 +1,7 @@
 package lesson
 
 import (
+	"loopwright/internal/circuit"
 	"loopwright/internal/roadnet"
 )
 
@@ -26,7 +27,7 @@ type rowed struct {
 func (s *sought) comesBy(n *roadnet.Network, legs []rowed, skip int, atLeast []int, apartS float64) []event {
 	var all []event
 	for i, l := range legs {
-		if i < skip {
+		if i < skip || l.driver != circuit.Learner {
 			continue
 		}
 		for k := l.a.index; k <= l.b.index; k++ {

@@ -204,23 +204,16 @@ type leg struct {
 // there is none after it.
 func (f *finalist) legs() []leg {
 	var out []leg
-	driver := circuit.Learner
 	d, at := f.out, f.out.start()
 	add := func(to spot) {
 		if at != to {
 			s := float64(d.at(to)-d.at(at))/1000 + float64(d.w.StopMs(d.position(to)))/1000
-			out = append(out, leg{d, at, to, s, driver})
+			out = append(out, leg{d, at, to, s, circuit.Learner})
 		}
 		at = to
 	}
-	byInstructor := func(whole *drive) {
-		d, at, driver = whole, whole.start(), circuit.Instructor
-		add(d.end())
-		driver = circuit.Learner
-	}
 	if f.change.handsOver() {
-		byInstructor(f.change.out)
-		d, at = f.out, f.out.start()
+		out = append(out, byInstructor(f.change.out))
 	}
 	for _, h := range f.halts {
 		switch {
@@ -233,9 +226,14 @@ func (f *finalist) legs() []leg {
 	}
 	add(f.home.end())
 	if f.change.takesBack() {
-		byInstructor(f.change.home)
+		out = append(out, byInstructor(f.change.home))
 	}
 	return out
+}
+
+// byInstructor is a whole drive that the instructor drives.
+func byInstructor(d *drive) leg {
+	return leg{d, d.start(), d.end(), float64(int64(d.Ms)+int64(d.w.StopMs(d.To))) / 1000, circuit.Instructor}
 }
 
 // setBackups finds up to the number aimed at of other places, each with a

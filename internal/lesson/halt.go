@@ -33,11 +33,7 @@ func (pl *planner) outHalts(d *drive, shown []spot, order []int) (halts []haltin
 	if !ok {
 		return nil, short, false
 	}
-	first := halting{at: brief.spot, what: briefing, minutes: pl.wish.split.Briefing}
-	if pl.change.handsOver() {
-		first.changes, first.minutes = true, first.minutes+pl.table.ChangeOver.Minutes
-	}
-	halts = append(halts, first)
+	halts = append(halts, pl.briefing(brief))
 	for _, s := range rests {
 		halts = append(halts, halting{at: s.spot, what: rest, minutes: pl.table.PullUps.Minutes})
 	}
@@ -67,11 +63,8 @@ func (pl *planner) briefAt(d *drive, spots []stand, by float64) (brief stand, fo
 // learner change over again, at that kerb.
 func (pl *planner) homeHalts(d *drive, atHome bool) ([]halting, bool) {
 	spots := pl.standing(d, nil, nil)
-	last := stand{spot: d.end(), at: float64(d.at(d.end())) / 1000}
-	if !atHome && !pl.change.takesBack() {
-		last = lastStand(d, spots)
-	}
-	rests, _, ok := pl.rests(spots, 0, last.at)
+	talk, at := pl.debriefing(d, spots, atHome)
+	rests, _, ok := pl.rests(spots, 0, at)
 	if !ok {
 		return nil, false
 	}
@@ -79,11 +72,32 @@ func (pl *planner) homeHalts(d *drive, atHome bool) ([]halting, bool) {
 	for _, s := range rests {
 		halts = append(halts, halting{home: true, at: s.spot, what: rest, minutes: pl.table.PullUps.Minutes})
 	}
-	talk := halting{home: true, at: last.spot, what: debrief, minutes: pl.wish.split.Debrief}
-	if pl.change.takesBack() {
-		talk.changes, talk.minutes = true, talk.minutes+pl.table.ChangeOver.Minutes
-	}
+	talk.home = true
 	return append(halts, talk), true
+}
+
+// briefing is the stop at which it is held, and seats are changed if the
+// instructor drove out.
+func (pl *planner) briefing(at stand) halting {
+	h := halting{at: at.spot, what: briefing, minutes: pl.wish.split.Briefing}
+	if pl.change.handsOver() {
+		h.changes, h.minutes = true, h.minutes+pl.table.ChangeOver.Minutes
+	}
+	return h
+}
+
+// debriefing is the stop of a drive at which it is held, and when that is: the
+// last good kerb, or where the instructor takes over to drive home; at home, where
+// the drive ends.
+func (pl *planner) debriefing(d *drive, spots []stand, atHome bool) (halting, float64) {
+	if pl.change.takesBack() {
+		return halting{at: d.end(), what: debrief, minutes: pl.wish.split.Debrief + pl.table.ChangeOver.Minutes, changes: true}, float64(d.at(d.end())) / 1000
+	}
+	last := stand{spot: d.end(), at: float64(d.at(d.end())) / 1000}
+	if !atHome {
+		last = lastStand(d, spots)
+	}
+	return halting{at: last.spot, what: debrief, minutes: pl.wish.split.Debrief}, last.at
 }
 
 // rests divides a drive between two stops evenly, so that none of its parts is

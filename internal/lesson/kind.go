@@ -11,7 +11,17 @@ import (
 // planKind plans a lesson that is a tour: one of another kind, or past roads to
 // judge with something sought on the way.
 func (pl *planner) planKind() (*circuit.Circuit, error) {
-	best, places, err := pl.bestOfKind()
+	var best *tour
+	var places []int
+	var err error
+	if !pl.wish.DriveOut {
+		best, places, err = pl.bestOfKind()
+	}
+	if err == nil && pl.mayChangeOver() && (best == nil || !pl.meets(best)) {
+		if by, t := pl.changingOfKind(); t != nil {
+			return by.finished(t)
+		}
+	}
 	switch {
 	case err != nil:
 		return nil, err
@@ -22,6 +32,11 @@ func (pl *planner) planKind() (*circuit.Circuit, error) {
 	case best == nil || !pl.meets(best):
 		return nil, pl.unmetKind(best, places)
 	}
+	return pl.finished(best)
+}
+
+// finished writes down the tour that was chosen.
+func (pl *planner) finished(best *tour) (*circuit.Circuit, error) {
 	pl.countExamples(best)
 	c, err := pl.written(best, pl.manner())
 	if err != nil {
@@ -85,7 +100,7 @@ func (pl *planner) openKind() error {
 	if m.briefed {
 		left -= pl.wish.split.Briefing
 	}
-	pl.budgetMs = int64(60000 * max(left, 0))
+	pl.budgetMs = max(int64(60000*left)-pl.changeMs(), 0)
 	return nil
 }
 

@@ -18,7 +18,7 @@ func (pl *planner) written(t *tour, m *manner) (*circuit.Circuit, error) {
 		return nil, err
 	}
 	k := &clocking{c: c}
-	c.Start = pl.stop(pl.wish.From, drivingSide(pl.p))
+	c.Start = pl.stop(pl.pickUp(), drivingSide(pl.p))
 	c.Start.Minutes = pl.startMinutes(m) + t.longer
 	k.row(pl.startsWith(m), c.Start.Minutes*60)
 	var shown []directions.Span
@@ -34,7 +34,7 @@ func (pl *planner) written(t *tour, m *manner) (*circuit.Circuit, error) {
 			Chance: e.Chance, Evidence: e.Evidence, Source: e.Source,
 		})
 	}
-	c.Finish = pl.stop(pl.wish.To, drivingSide(pl.p))
+	c.Finish = pl.stop(pl.dropOff(), drivingSide(pl.p))
 	c.Finish.AtS = k.at
 	c.Finish.Minutes = pl.wish.Minutes - k.at/60
 	k.row(pl.endsWith(), c.Finish.Minutes*60)
@@ -84,6 +84,10 @@ func (pl *planner) writeLeg(k *clocking, t *tour, i int, r rowed) []directions.S
 	}
 	what := "drive"
 	switch met := pl.eventWords(t, i); {
+	case r.driver == circuit.Instructor && i == 0:
+		what = youDriveOut
+	case r.driver == circuit.Instructor:
+		what = youDriveHome
 	case len(judging) > 0:
 		what = "drive, and judge " + strings.Join(judging, " and ")
 	case met != "" && i > 0 && i <= t.rounds:
@@ -118,9 +122,9 @@ func (pl *planner) writeHalt(k *clocking, t *tour, h *tourHalt) {
 	c := k.c
 	if h.item < 0 {
 		s := pl.stop(t.drives[h.drive].position(h.at), drivingSide(pl.p))
-		s.AtS, s.Minutes, s.What = k.at, h.minutes, h.what
+		s.AtS, s.Minutes, s.What, s.ChangeOver = k.at, h.minutes, h.what, h.changes
 		c.PullUps = append(c.PullUps, s)
-		k.row(h.what+" in "+s.Road, h.minutes*60)
+		k.row(haltWords(s)+" in "+s.Road, h.minutes*60)
 		return
 	}
 	it := &t.items[h.item]

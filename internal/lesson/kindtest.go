@@ -20,7 +20,7 @@ func (pl *planner) manner() *manner {
 	case circuit.MockTest:
 		return &manner{between: examined, betweenM: pl.table.Mock.StopMinutes, least: 1, most: 1, each: g.LeastMinutes}
 	case circuit.TestDay:
-		return &manner{between: rest, betweenM: pl.table.PullUps.Minutes, least: 1, most: 2, each: g.MostMinutes, parked: func(p roadnet.Position) bool { return pl.off[p.Segment.Stretch()] }}
+		return &manner{briefed: pl.change.handsOver(), between: rest, betweenM: pl.table.PullUps.Minutes, least: 1, most: 2, each: g.MostMinutes, parked: func(p roadnet.Position) bool { return pl.off[p.Segment.Stretch()] }}
 	}
 	return &manner{briefed: true, between: rest, betweenM: pl.table.PullUps.Minutes, least: g.Least, most: g.Most, each: g.MostMinutes}
 }

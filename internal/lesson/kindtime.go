@@ -10,6 +10,9 @@ import (
 // held at the drop-off there is none after it.
 func (t *tour) legs() []leg {
 	var out []leg
+	if t.change.handsOver() {
+		out = append(out, byInstructor(t.change.out))
+	}
 	d, at := t.drives[0], t.drives[0].start()
 	add := func(to spot) {
 		if at != to {
@@ -25,6 +28,9 @@ func (t *tour) legs() []leg {
 		add(h.at)
 	}
 	add(d.end())
+	if t.change.takesBack() {
+		out = append(out, byInstructor(t.change.home))
+	}
 	return out
 }
 

@@ -61,6 +61,7 @@ type tour struct {
 	longer float64 // minutes more at the pick-up than are needed
 	spareS float64 // over, beside the minutes in hand
 	score  float64
+	change *changeOver // nil where the learner drives from door to door
 }
 
 // placed is where an item lies on the drives.
@@ -111,9 +112,9 @@ func (pl *planner) tour(items []item, m *manner) (*tour, bool) {
 
 // driven joins the ways from item to item.
 func (pl *planner) driven(items []item, byKerb []bool) (*tour, bool) {
-	t := &tour{items: items, at: make([]placed, len(items))}
-	at, after := pl.wish.From, (*route.Path)(nil)
-	opts := pl.turning()
+	t := &tour{items: items, at: make([]placed, len(items)), change: pl.change}
+	at, after := pl.wish.From, pl.change.before()
+	opts := pl.coming(after)
 	var paths []route.Path
 	var ends []int // of each item of this drive, the path that ends where it begins
 	first := 0     // item of this drive
@@ -144,7 +145,7 @@ func (pl *planner) driven(items []item, byKerb []bool) (*tour, bool) {
 		paths = append(paths, leg...)
 		ends = append(ends, len(paths)-1)
 		if i == len(items) {
-			return t, cut(i)
+			return t, cut(i) && pl.change.goesHome(t.drives[len(t.drives)-1])
 		}
 		it := &items[i]
 		at, after = to, &paths[len(paths)-1]
@@ -202,13 +203,13 @@ func (pl *planner) stopOn(t *tour, m *manner) int {
 				return 0
 			}
 			from = brief.at
-			t.halts = append(t.halts, tourHalt{halting: halting{at: brief.spot, what: briefing, minutes: pl.wish.split.Briefing}, item: -1})
+			t.halts = append(t.halts, tourHalt{halting: pl.briefing(brief), item: -1})
 		}
 		last := tourHalt{halting: halting{at: d.end(), what: practising}, drive: k, item: place}
 		if place < 0 {
-			at := lastStand(d, spots)
-			last = tourHalt{halting: halting{at: at.spot, what: debrief, minutes: pl.wish.split.Debrief}, drive: k, item: -1}
-			to = at.at
+			talk, at := pl.debriefing(d, spots, false)
+			last = tourHalt{halting: talk, drive: k, item: -1}
+			to = at
 		}
 		rests, short, ok := pl.rests(spots, from, to)
 		if !ok {

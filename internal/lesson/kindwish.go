@@ -11,7 +11,7 @@ import (
 // is wished: each of the best choices is driven, and what it does not come by is
 // put in where that costs the least time, at the cost of goes.
 func (pl *planner) bestWished() (best *tour, places []int) {
-	pl.budgetMs = pl.drivingMs(pl.wish.Minutes)
+	pl.budgetMs = max(pl.drivingMs(pl.wish.Minutes)-pl.changeMs(), 0)
 	pl.gather()
 	pl.pose()
 	m := pl.manner()

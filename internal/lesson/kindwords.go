@@ -95,8 +95,8 @@ func (w *wish) fillKind(t *Table) error {
 		w.Seek[i].Topic = name
 	}
 	switch {
-	case w.DriveOut && (w.Kind != circuit.RoadsToJudge || len(w.Seek) > 0):
-		return errors.New("that the instructor drives out is for a lesson past roads to judge in which nothing else is sought: leave it out, or leave that out")
+	case w.DriveOut && w.Kind == circuit.MockTest:
+		return errors.New("that the instructor drives out is not for a mock test, which the learner drives from door to door: leave one of them out")
 	case w.Kind == circuit.RoadsToJudge:
 		return nil
 	case w.Unsuitable != nil || w.Suitable != nil:
