@@ -6,7 +6,7 @@ import { h, hear, say, show } from "./dom";
 import { select, under } from "./fields";
 import type { Mark } from "./drawing";
 import { placeField } from "./place";
-import type { ChangedPlace, ChangedPlan, MapChange, Newer } from "./surveyed";
+import type { ChangedPlace, ChangedPlan, Newer } from "./surveyed";
 import { capital, counted, day, minutes } from "./words";
 
 export const newerView: View = (app, sheet) => {
