@@ -50,7 +50,16 @@ type reach struct {
 // trees are the quickest drives from the start and into the finish.
 func (pl *planner) trees() (out, in *route.Tree) {
 	budget := geo.Seconds(float64(pl.budgetMs) / 1000)
-	return pl.forward.From(pl.wish.From, budget, pl.turning()), pl.backward.Into(pl.wish.To, budget, pl.turning())
+	roadnet.InParallel(2, func(next func() (int, bool)) {
+		for i, ok := next(); ok; i, ok = next() {
+			if i == 0 {
+				out = pl.forward.From(pl.wish.From, budget, pl.turning())
+			} else {
+				in = pl.backward.Into(pl.wish.To, budget, pl.turning())
+			}
+		}
+	})
+	return out, in
 }
 
 // within lists the segments that can be driven to and home from in time,
@@ -155,7 +164,7 @@ func (pl *planner) look(assessor *assess.Assessor, r reach, places bool) look {
 		return l
 	}
 	if pl.n.InCore(stretch) && !varied(pl.wish.Kind) {
-		for _, e := range assessor.Examples(pl.ex, r.segment) {
+		for _, e := range pl.looked.examplesOn(assessor, pl.ex, r.segment) {
 			if pl.shown(e) {
 				l.found = append(l.found, judged{Example: e, out: r.out + pl.w.At(roadnet.Position{Segment: e.Segment, Along: e.From}), back: r.back})
 			}
@@ -164,7 +173,7 @@ func (pl *planner) look(assessor *assess.Assessor, r reach, places bool) look {
 	if !places || stretch == pl.pickUp().Segment.Stretch() || stretch == pl.dropOff().Segment.Stretch() {
 		return l // nobody practises in front of the client's own house
 	}
-	for _, p := range assessor.Promising(pl.ex, stretch) {
+	for _, p := range pl.looked.placesOn(assessor, pl.ex, stretch) {
 		if p.Side == sideFor(pl.ex, pl.p) && !(pl.dark && pl.unlit(&p)) {
 			l.places = append(l.places, practice{Place: p})
 		}

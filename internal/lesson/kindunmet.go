@@ -92,6 +92,7 @@ func (pl *planner) fits(r Request) bool {
 	if err != nil {
 		return false
 	}
+	longer.looked = pl.looked
 	best, _, err := longer.bestOfKind()
 	return err == nil && best != nil && longer.meets(best)
 }

@@ -27,6 +27,7 @@ type planner struct {
 	forward, backward *route.Finder
 	kerbs             *kerbs
 	ways              ways
+	looked            *looked
 
 	budgetMs int64 // for driving, when only the fewest goes are done
 	examples []judged
@@ -119,7 +120,7 @@ func newPlanner(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Re
 	}
 	pl := &planner{
 		n: n, p: p, ex: ex, assessor: a, table: table, wish: w, learner: learner, untaught: untaughtOn(n, p, learner.untaught),
-		kerbs: &kerbs{n: n, p: p, memo: map[roadnet.SegmentID][]span{}}, ways: ways{}, without: map[roadnet.StretchID]bool{},
+		kerbs: &kerbs{n: n, p: p, memo: map[roadnet.SegmentID][]span{}}, ways: ways{}, looked: newLooked(), without: map[roadnet.StretchID]bool{},
 	}
 	if err := pl.dayRefuses(); err != nil {
 		return nil, err

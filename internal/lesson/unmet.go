@@ -205,7 +205,7 @@ func (pl *planner) canHave(r Request) bool {
 	if err != nil {
 		return false
 	}
-	other.table = pl.table
+	other.table, other.looked = pl.table, pl.looked
 	_, f := other.tried()
 	return f != nil
 }
