@@ -56,11 +56,12 @@ type aboutFile struct {
 type aboutKind struct {
 	Name     string `json:"name"`
 	Title    string `json:"title"`
-	Exercise bool   `json:"exercise"` // it can't do without one
-	Second   bool   `json:"second"`   // nor without a second one
-	Judged   bool   `json:"judged"`   // how many roads are judged, and who drives out, may be said
-	Sought   bool   `json:"sought"`   // it must be told what to come by
-	Centre   bool   `json:"centre"`   // it ends where and when a test begins
+	Exercise bool   `json:"exercise"`  // it can't do without one
+	Second   bool   `json:"second"`    // nor without a second one
+	Judged   bool   `json:"judged"`    // how many roads are judged may be said
+	DriveOut bool   `json:"drive_out"` // the instructor may drive out
+	Sought   bool   `json:"sought"`    // it must be told what to come by
+	Centre   bool   `json:"centre"`    // it ends where and when a test begins
 }
 
 // kindsOffered are the kinds of lesson that the page offers.
@@ -78,7 +79,7 @@ func kindsOffered() []aboutKind {
 	var out []aboutKind
 	for _, k := range titles {
 		exercise, second := desk.Asks(k.kind.String())
-		out = append(out, aboutKind{k.kind.String(), k.title, exercise, second, k.kind == circuit.RoadsToJudge, k.kind == circuit.Junctions, k.kind == circuit.TestDay})
+		out = append(out, aboutKind{k.kind.String(), k.title, exercise, second, k.kind == circuit.RoadsToJudge, k.kind != circuit.MockTest, k.kind == circuit.Junctions, k.kind == circuit.TestDay})
 	}
 	return out
 }

@@ -16,7 +16,7 @@ export interface About {
   verdicts: Record<Verdict, string>; files: { kind: string; title: string; download: boolean; lesson: boolean; survey: boolean }[];
 }
 /** Kind is a kind of lesson: what it can't do without, and what it lets one say. */
-export interface Kind { name: string; title: string; exercise: boolean; second: boolean; judged: boolean; sought: boolean; centre: boolean }
+export interface Kind { name: string; title: string; exercise: boolean; second: boolean; judged: boolean; drive_out: boolean; sought: boolean; centre: boolean }
 interface Fault { kind: string; error: string; hint?: string; best_possible?: unknown }
 export interface Offer { path: string; name: string; bytes: number }
 export interface Found { kerb: string; words: string; road: string; at: Point; faces_deg: number; said?: string; turned?: string }
