@@ -110,7 +110,7 @@ func (s *surroundings) keepBackedUp() {
 	}
 	all := slices.Clone(s.places)
 	s.places = slices.DeleteFunc(s.places, func(p practice) bool {
-		tree := s.forward.From(p.Position, geo.Seconds(s.table.Backup.WithinS), s.turning())
+		tree := s.forward.From(p.Position, geo.Seconds(s.table.backupWithin(s.ex)), s.turning())
 		return !slices.ContainsFunc(all, func(other practice) bool {
 			_, ok := tree.Ms(other.Position)
 			return ok && geo.Distance(s.pointOf(p.Position), s.pointOf(other.Position)) >= anotherPlace

@@ -3,6 +3,7 @@ package lesson
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 )
@@ -131,12 +132,17 @@ func (pl *planner) whyAgain() string {
 func (pl *planner) sayMost(s *surroundings, u *Unmet) {
 	asked := pl.wish
 	sure := true // that there is no more
+	swaps := 0
 	for _, fewer := range lesser(asked.unsuitable, asked.suitable) {
 		if s.cant(fewer[0], fewer[1]) {
 			continue
 		}
 		pl.wish.unsuitable, pl.wish.suitable = fewer[0], fewer[1]
 		f := pl.withRoads()
+		if f == nil && pl.maySwap() && swaps < mostSwaps {
+			swaps++
+			_, f = pl.changing()
+		}
 		pl.wish = asked
 		if f == nil {
 			sure = false
@@ -151,6 +157,10 @@ func (pl *planner) sayMost(s *surroundings, u *Unmet) {
 	}
 }
 
+// mostSwaps is for how many smaller wishes it is tried whether changing seats helps.
+// Our choice: each is as long as a plan.
+const mostSwaps = 2
+
 // cant says whether no drive in time comes by so many roads to judge.
 func (s *surroundings) cant(no, yes int) bool {
 	if n, y := s.counts(no, yes); n < no || y < yes {
@@ -160,20 +170,14 @@ func (s *surroundings) cant(no, yes int) bool {
 	return ok && s.short(l.ms) > 0
 }
 
-// withRoads is a lesson with as many roads to judge as are now wished for; for
-// unsuitable ones reasons may come again.
+// withRoads is a lesson with as many roads to judge as are now wished for, driven
+// by the learner from door to door; for unsuitable ones reasons may come again.
 func (pl *planner) withRoads() *finalist {
-	if len(pl.places) > 0 && !pl.wish.DriveOut {
-		pl.problem.unsuitable, pl.problem.suitable, pl.problem.distinct = pl.wish.unsuitable, pl.wish.suitable, false
-		if f := pl.proven(pl.bestOf(pl.choices()), 0); f != nil {
-			return f
-		}
+	if len(pl.places) == 0 || pl.wish.DriveOut {
+		return nil
 	}
-	if pl.maySwap() {
-		_, f := pl.changing()
-		return f
-	}
-	return nil
+	pl.problem.unsuitable, pl.problem.suitable, pl.problem.distinct = pl.wish.unsuitable, pl.wish.suitable, false
+	return pl.proven(pl.bestOf(pl.choices()), math.Inf(-1))
 }
 
 // sayLonger says which longer lesson would do.
