@@ -60,7 +60,7 @@ func (a *Area) doubts(assessor *assess.Assessor, ex *assess.Exercise, right floa
 				continue
 			}
 			d.own += v
-			d.told += settled(p.Chance, right)
+			d.told += settled(p.Chance, right) + spare*resolved(p.Chance, right)
 			if v > most {
 				most, d.place = v, p
 			}
@@ -84,6 +84,18 @@ func settled(p, right float64) float64 {
 	after := p*(right*(1-yes)*(1-yes)+wrong*(1-no)*(1-no)) + (1-p)*(right*no*no+wrong*yes*yes)
 	return max(p*(1-p)-after, 0)
 }
+
+// resolved is the fall if the answer were weighed against what the map thought, by
+// Bayes' rule: above 0 for every road that is not certain.
+func resolved(p, right float64) float64 {
+	yes := right*p + (1-right)*(1-p)
+	between := (2*right - 1) * p * (1 - p) // the covariance of what is true and what is said
+	return between * between / (yes * (1 - yes))
+}
+
+// spare is the share of that which counts: our choice, so little that roads of
+// which the map is surer than an eye only fill time that is left.
+const spare = 0.1
 
 // leastDoubt is a variance that nobody need look at: a chance of 2 in 100.
 const leastDoubt = 0.02 * 0.98

@@ -23,19 +23,29 @@ func TestSurveyDrivesInOtherAreas(t *testing.T) {
 	settles(t, o, held{"Eastlands Road", 300, [3]float64{0.05, 0.05, 0.05}, 1, 1})
 }
 
-func TestSurveyDrivesInRutland(t *testing.T) {
-	path := indexingtest.Shared(t, indexingtest.Rutland2022)
-	n, p := indexingtest.Lay(t, path, "gb")
-	n, w := measured(t, n, p)
-	const seed = 3
-	random := rand.New(rand.NewPCG(seed, 1))
-	var starts []roadnet.Position
-	for len(starts) < 4 {
-		s := roadnet.StretchID(random.IntN(n.NumStretches()))
-		if n.PieceAt(s, 0).Attributes.Class == extract.Residential && n.InCore(s) && n.Length(s) > 60 && w.Open(s.Segment(true)) {
-			starts = append(starts, roadnet.Position{Segment: s.Segment(true), Along: n.Length(s) / 2})
-		}
+func TestSurveyDrivesInRealPlaces(t *testing.T) {
+	for _, c := range []struct {
+		file, country string
+		least         int // roads of a drive
+	}{
+		{indexingtest.Rutland2022, "gb", 15},
+		{"monaco_2023-11-21.osm.pbf", "right", 3}, // narrow, one-way or plainly fit: little is in doubt
+	} {
+		t.Run(c.file, func(t *testing.T) {
+			path := indexingtest.Shared(t, c.file)
+			n, p := indexingtest.Lay(t, path, c.country)
+			n, w := measured(t, n, p)
+			const seed = 3
+			random := rand.New(rand.NewPCG(seed, 1))
+			var starts []roadnet.Position
+			for len(starts) < 4 {
+				s := roadnet.StretchID(random.IntN(n.NumStretches()))
+				if n.PieceAt(s, 0).Attributes.Class == extract.Residential && n.InCore(s) && n.Length(s) > 60 && w.Open(s.Segment(true)) {
+					starts = append(starts, roadnet.Position{Segment: s.Segment(true), Along: n.Length(s) / 2})
+				}
+			}
+			t.Logf("seed %d", seed)
+			walks(t, n, p, w, path, starts, c.least)
+		})
 	}
-	t.Logf("seed %d", seed)
-	walks(t, n, p, w, path, starts)
 }

@@ -71,6 +71,17 @@ func TestSettledIsTheExpectedFall(t *testing.T) {
 			t.Errorf("seed %d: settled(%v) = %v, drawn %v", seed, p, got, fall)
 		}
 	}
+	for _, p := range []float64{0.2, 0.5, 0.7} {
+		after := 0.0
+		for _, says := range [2]float64{right, 1 - right} { // the chance of what is said, were it true that the road suits
+			said := says*p + (1-says)*(1-p)
+			chance := says * p / said
+			after += said * chance * (1 - chance)
+		}
+		if got, want := resolved(p, right), p*(1-p)-after; math.Abs(got-want) > 1e-12 || got < settled(p, right)-1e-12 {
+			t.Errorf("resolved(%v) = %v, want %v", p, got, want)
+		}
+	}
 	for _, p := range []float64{0, 0.03, 1} {
 		if got := settled(p, right); got != 0 {
 			t.Errorf("settled(%v) = %v, want nothing", p, got)
