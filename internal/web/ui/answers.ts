@@ -25,6 +25,8 @@ export const answersView: View = (app, sheet, at) => {
 const UNIT = "loopwright.width-in", PACE = "loopwright.pace";
 /** againAfter is how long it waits for a server that does not answer, in milliseconds. */
 const againAfter = 3000;
+/** passing are the faults that are over soon: no server, one that is still opening its map, one that has too much to do. */
+const passing = ["gone", "no map", "busy", "stopped"];
 
 class Form {
   private roads: { road: SurveyRoad; stop: SurveyStop; number: number }[];
@@ -167,11 +169,12 @@ class Form {
       try {
         const e = await post<Entered>("survey/drives/" + this.plan.id, { road, answer, by });
         this.drafts.sent(road, answer);
+        this.app.plate.put(surveyMarks(this.plan, this.stops));
         if (this.roads[this.at].road.order === road) show(this.result, saidOf(answer) ? `Saved. ${this.verdict(e)}` : "Taken back.");
         say("");
       } catch (e) {
-        if (e instanceof Failed && e.fault.kind === "gone") {
-          say("Loopwright does not answer. What you enter is kept in this browser, and saved as soon as it answers.", true);
+        if (e instanceof Failed && passing.includes(e.fault.kind)) {
+          say(`${e.fault.kind === "gone" ? "Loopwright does not answer." : sentence(e)} What you enter is kept in this browser, and saved as soon as it can be.`, true);
           this.again = window.setTimeout(() => void this.sendAs(by), againAfter);
           break;
         }

@@ -42,7 +42,7 @@ function told(app: App, out: HTMLElement, all: Reversed[], exercise: string): HT
   const list = h("div", {}, groups.filter(([, rows]) => rows.length).map(([title, rows]) => h("section", {}, h("h2", {}, `${title}: ${rows.length}`),
     h("ul", { class: "plain changed" }, rows.map(r => h("li", { "data-mark": mark(r), onmouseenter: () => light(mark(r)), onmouseleave: () => light(""), onfocusin: () => light(mark(r)) },
       h("a", { class: "row", href: `/look?exercise=${exercise}&at=${encodeURIComponent(r.kerbs[0])}` }, swatch(r.after), h("span", {}, h("strong", {}, capital(r.road)), r.seen ? "" : " (not looked at)", h("br"), `${app.about.verdicts[r.after]}. Was: ${lower(app.about.verdicts[r.before])}.`))))))));
-  if (elsewhere) fill(list, h("p", { class: "quiet" }, `${counted(elsewhere, "road that you did not look at is", "roads that you did not look at are")} judged by the widths that you measured in roads alike.`));
+  if (elsewhere) fill(list, h("p", { class: "quiet" }, `${counted(elsewhere, "road that you did not look at is", "roads that you did not look at are")} judged by what you saw in roads alike.`));
   return list;
 }
 

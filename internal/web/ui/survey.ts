@@ -36,7 +36,7 @@ const areaView: View = (app, sheet, at) => {
       const s = await post<Surveyed>("survey", { around: around.place(), within_minutes: Number(within.value) }, giveUp.signal);
       app.note(`/survey?around=${encodeURIComponent(around.place())}&within=${within.value}`);
       box.open = false;
-      show(out, reported(app, s), new Going(app, around.place(), Number(within.value)).element);
+      show(out, reported(app, s), new Going(app, around.place(), Number(within.value), giveUp.signal).element);
       hear("Here is what the area offers.");
     } catch (e) {
       if (!stopped(e)) show(out, h("p", { class: "trouble" }, sentence(e)));
@@ -59,7 +59,7 @@ const areaView: View = (app, sheet, at) => {
 /** Going is the form of a survey drive. */
 class Going {
   element: HTMLElement;
-  constructor(app: App, around: string, within: number) {
+  constructor(app: App, around: string, within: number, signal: AbortSignal) {
     const exercise = select("for-exercise", app.about.exercises.map(e => [e.name, e.title]), "turn-in-the-road", () => {});
     const when = new When(() => {});
     const out = h("div", { "aria-live": "polite" });
@@ -68,10 +68,10 @@ class Going {
       button.disabled = true;
       show(out, h("p", {}, "Choosing the roads that tell most. This can take a minute …"));
       try {
-        const p = await post<Plan>("survey/drive", { around, within_minutes: within, minutes: when.minutes(), exercise: exercise.value, when: when.start() });
-        if (this.element.isConnected) app.go("/survey/" + p.id);
+        const p = await post<Plan>("survey/drive", { around, within_minutes: within, minutes: when.minutes(), exercise: exercise.value, when: when.start() }, signal);
+        app.go("/survey/" + p.id);
       } catch (e) {
-        show(out, h("p", { class: "trouble" }, sentence(e)));
+        if (!stopped(e)) show(out, h("p", { class: "trouble" }, sentence(e)));
       } finally { button.disabled = false; }
     };
     this.element = h("section", { "aria-labelledby": "going" },
