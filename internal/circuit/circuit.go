@@ -25,6 +25,7 @@ type Circuit struct {
 	DriveS      float64
 	LengthM     float64
 	Bound       *Bound
+	NoBound     string // why there is no bound, "" where there is one or none is asked for
 	Attribution string
 	Cautions    []string
 

@@ -49,6 +49,10 @@ func sample(t testing.TB) *circuit.Circuit {
 		Stop: stop(at(0.004, 0.002), "goes", 1500), Exercise: "turn-in-the-road", Goes: 3, FacesAfterDeg: 273.4, Late: &circuit.Late{Minutes: 10, Goes: 1},
 		Verdict: assess.Likely, Chance: 0.31, MapFit: 0.9, Findings: findings,
 		Line: orb.LineString{at(0.003, 0.002), at(0.005, 0.002)},
+		Round: &circuit.Round{
+			Leg: circuit.Leg{Line: orb.LineString{at(0.004, 0.002), at(0.005, 0.002), at(0.004, 0.002)}, Ways: []int64{789, -12}, Roads: []string{"Field Close"}, LengthM: 380.5, DriveS: 71.25},
+			Say: "first left, left again", Moves: []circuit.Move{{Do: circuit.Turn, Side: "left", Number: 1}},
+		},
 	}
 	backup := practice
 	backup.Goes, backup.What, backup.Late = 0, "", nil
@@ -64,6 +68,8 @@ func sample(t testing.TB) *circuit.Circuit {
 		Bound:       &circuit.Bound{Score: 3.5, Best: 4, Gap: 0.125},
 		Attribution: "© OpenStreetMap contributors, ODbL 1.0",
 		Cautions:    []string{"the map may be old or wrong"},
+		NoBound:     "because",
+		Choice:      &circuit.Choice{Step: 1, Roads: []circuit.Choosable{{Road: "Mill <Lane>", Verdict: assess.Likely}}},
 		Start:       stop(at(0, 0), "", 0),
 		Finish:      stop(at(0.001, 0), "debrief", 3300),
 		Legs: []circuit.Leg{

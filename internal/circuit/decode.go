@@ -125,7 +125,7 @@ func (c *Circuit) readHeader(b []byte) error {
 	}
 	h.MadeFrom.Timestamp = h.MadeFrom.Timestamp.UTC()
 	c.MadeFrom, c.Request, c.StartsAt, c.Zone = h.MadeFrom, h.Request, at.In(zone), h.Zone
-	c.Timeline, c.DriveS, c.LengthM, c.Bound = some(h.Timeline), h.DriveS, h.LengthM, h.Bound
+	c.Timeline, c.DriveS, c.LengthM, c.Bound, c.NoBound = some(h.Timeline), h.DriveS, h.LengthM, h.Bound, h.NoBound
 	c.Attribution, c.Cautions = h.Attribution, some(h.Cautions)
 	if h.Sent != "" && h.Sent != ForCover && h.Sent != ForAnyone {
 		return fmt.Errorf("sent_for %q is neither %s nor %s", h.Sent, ForCover, ForAnyone)

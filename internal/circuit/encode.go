@@ -91,7 +91,7 @@ func Encode(c *Circuit) ([]byte, error) {
 func headerOf(c *Circuit) header {
 	h := header{
 		Format: Format, MadeFrom: c.MadeFrom, Request: c.Request, StartsAt: c.StartsAt.Format(time.RFC3339), Zone: c.Zone,
-		Timeline: []Row{}, DriveS: seconds(c.DriveS), LengthM: metres(c.LengthM), Bound: c.Bound,
+		Timeline: []Row{}, DriveS: seconds(c.DriveS), LengthM: metres(c.LengthM), Bound: c.Bound, NoBound: c.NoBound,
 		Attribution: c.Attribution, Cautions: list(c.Cautions), Sent: c.Sent, Learner: c.Learner, Choice: c.Choice,
 	}
 	h.MadeFrom.Timestamp = h.MadeFrom.Timestamp.UTC()

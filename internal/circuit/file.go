@@ -27,6 +27,7 @@ type header struct {
 	DriveS      float64        `json:"drive_s"`
 	LengthM     float64        `json:"length_m"`
 	Bound       *Bound         `json:"bound,omitempty"`
+	NoBound     string         `json:"no_bound,omitempty"`
 	Attribution string         `json:"attribution"`
 	Cautions    []string       `json:"cautions"`
 	Sent        string         `json:"sent_for,omitempty"`

@@ -60,7 +60,7 @@ before it. Its fields:
 	f.StringArrayVar(&o.request.Wishes, "wish", nil, "a `WISH`, as \"at least four mini-roundabouts\", \"no dual carriageways\",\n\"my side and your side\" or \"questions only when parked\"; may be given again")
 	f.StringArrayVar(&o.request.KeepOff, "keep-off", nil, "a `PLACE` that is closed: the drive keeps off the whole of a road that is named;\nmay be given again")
 	f.StringArrayVar(&o.request.Without, "leave-out", nil, "a `PLACE` in a road neither to judge nor to practise in; may be given again")
-	f.IntVar(&o.request.Alternatives, "alternatives", 0, "`NUMBER` of lessons more that practise elsewhere, written beside the first as FILE-2 and so on")
+	f.IntVar(&o.request.Alternatives, "alternatives", 0, "`NUMBER` of lessons more that practise elsewhere (of a lesson that practises), written beside the first as FILE-2 and so on")
 	f.StringVarP(&o.output, "output", "o", "", "circuit `FILE` to write (GeoJSON)")
 	f.BoolVar(&o.asJSON, "json", false, "print the circuit file")
 	return c

@@ -1,6 +1,8 @@
 package lesson
 
 import (
+	"errors"
+	"math"
 	"slices"
 
 	"loopwright/internal/assess"
@@ -17,14 +19,11 @@ const nearlyAsGood = 0.9
 // Alternatives is Plan with up to so many lessons more that are nearly as good,
 // the best first. Each practises in a road where no earlier one does or, where no
 // such lesson is nearly as good, at a place a good way along one of those roads.
-// There are none for the kinds of lesson without roads to judge.
+// Of a tour they are those that practise in other roads; one that practises
+// nowhere has none.
 func Alternatives(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request, most int) ([]*circuit.Circuit, error) {
 	if r.Kind != circuit.RoadsToJudge || len(r.Seek) > 0 {
-		c, err := Plan(n, p, a, r)
-		if err != nil {
-			return nil, err
-		}
-		return []*circuit.Circuit{c}, nil
+		return otherTours(n, p, a, r, most)
 	}
 	pl, err := newPlanner(n, p, a, r)
 	if err != nil {
@@ -50,6 +49,44 @@ func Alternatives(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r 
 		return nil, ErrStopped
 	}
 	return out, nil
+}
+
+// otherTours plans a tour, and others without the roads that were practised in.
+func otherTours(n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request, most int) ([]*circuit.Circuit, error) {
+	var out []*circuit.Circuit
+	least := math.Inf(-1)
+	for {
+		pl, err := newPlanner(n, p, a, r)
+		var by *planner
+		var t *tour
+		if err == nil {
+			by, t, err = pl.tourOfKind()
+		}
+		switch unmet := (*Unmet)(nil); {
+		case errors.As(err, &unmet) && len(out) > 0:
+			return out, nil
+		case err != nil:
+			return nil, err
+		case t.score < least:
+			return out, nil
+		}
+		c, err := by.finished(t)
+		if err != nil {
+			return nil, err
+		}
+		r.Without = slices.Clone(r.Without)
+		for _, it := range t.items {
+			if it.place != nil {
+				r.Without = append(r.Without, it.place.Position.Segment.Stretch())
+			}
+		}
+		if out = append(out, c); len(out) > most || !c.Practises() {
+			return out, nil
+		}
+		if len(out) == 1 {
+			least = t.score - (1-nearlyAsGood)*math.Abs(t.score)
+		}
+	}
 }
 
 // elsewhere is the best finalist at none of the places that are taken, if it

@@ -52,7 +52,9 @@ func (pl *planner) circuit(f *finalist) (*circuit.Circuit, error) {
 	if share, most := drivenAgain(f.drives()); share > muchAgain {
 		c.Cautions = append(c.Cautions, fmt.Sprintf(sameWay, roadOf(pl.n, most)))
 	}
-	c.Bound = pl.bound(f)
+	if c.Bound = pl.bound(f); c.Bound == nil {
+		c.NoBound = noBoundOfChanges
+	}
 	pl.lay(c, f)
 	return c, nil
 }

@@ -11,6 +11,16 @@ import (
 // planKind plans a lesson that is a tour: one of another kind, or past roads to
 // judge with something sought on the way.
 func (pl *planner) planKind() (*circuit.Circuit, error) {
+	by, t, err := pl.tourOfKind()
+	if err != nil {
+		return nil, err
+	}
+	return by.finished(t)
+}
+
+// tourOfKind is the best tour that meets every wish, with the planner that made
+// it.
+func (pl *planner) tourOfKind() (*planner, *tour, error) {
 	var best *tour
 	var places []int
 	var err error
@@ -19,20 +29,20 @@ func (pl *planner) planKind() (*circuit.Circuit, error) {
 	}
 	if err == nil && pl.mayChangeOver() && (best == nil || !pl.meets(best)) {
 		if by, t := pl.changingOfKind(); t != nil {
-			return by.finished(t)
+			return by, t, nil
 		}
 	}
 	switch {
 	case err != nil:
-		return nil, err
+		return nil, nil, err
 	case pl.stopped():
-		return nil, ErrStopped
+		return nil, nil, ErrStopped
 	case best == nil && pl.wish.Kind == circuit.RoadsToJudge:
-		return nil, pl.unmet()
+		return nil, nil, pl.unmet()
 	case best == nil || !pl.meets(best):
-		return nil, pl.unmetKind(best, places)
+		return nil, nil, pl.unmetKind(best, places)
 	}
-	return pl.finished(best)
+	return pl, best, nil
 }
 
 // finished writes down the tour that was chosen.
@@ -42,6 +52,7 @@ func (pl *planner) finished(best *tour) (*circuit.Circuit, error) {
 	if err != nil {
 		return nil, err
 	}
+	c.NoBound = noBoundOfTours
 	switch {
 	case pl.wish.Kind == circuit.RoadsToJudge && pl.again(best):
 		c.Cautions = append(c.Cautions, sameReason+noneFound)

@@ -77,6 +77,13 @@ func (pl *planner) bound(f *finalist) *circuit.Bound {
 	return b
 }
 
+// Why no bound is given. A bound goes through what may be chosen before it is
+// driven; these do not let themselves be gone through so.
+const (
+	noBoundOfChanges = "The seats are changed on the way, and not every kerb for that was gone through: how near to the best this is, is not known."
+	noBoundOfTours   = "What a drive comes by shows when it is driven, and not every drive was: how near to the best this is, is not known."
+)
+
 // thousandths rounds to three places.
 func thousandths(v float64, round func(float64) float64) float64 {
 	const unit = 1000
