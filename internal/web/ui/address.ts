@@ -59,7 +59,7 @@ function learnerIn(q: URLSearchParams): Learner {
 }
 
 /** wishesOf says the wishes of a plan's file as one would type them. */
-export function wishesOf(a: Asked): string[] {
+export function wishesOf(a: Pick<Asked, "seek" | "avoid" | "my_side" | "questions_when_parked">): string[] {
   return [
     ...(a.seek ?? []).map(s => (s.at_least > 1 ? `at least ${s.at_least} ` : "") + s.topic.replaceAll("-", " ")),
     ...(a.avoid ?? []).map(t => "no " + t.replaceAll("-", " ")),

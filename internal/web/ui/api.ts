@@ -50,8 +50,9 @@ export interface PlanRequest {
   ice?: boolean; near_side_only?: boolean; approved_instructor?: boolean; dual_controls?: boolean;
   without?: string[]; keep_off?: string[]; practise_at?: string;
 }
+export interface Sought { topic: string; at_least: number }
 /** Asked is a request as a plan's file has it: its wishes are sorted there. */
-export interface Asked extends PlanRequest { seek?: { topic: string; at_least: number }[]; avoid?: string[]; my_side?: boolean; questions_when_parked?: boolean }
+export interface Asked extends PlanRequest { seek?: Sought[]; avoid?: string[]; my_side?: boolean; questions_when_parked?: boolean }
 export interface Circuit {
   loopwright: {
     learner?: Learner; request: Asked; starts_at: string; zone: string; drive_s: number; length_m: number;

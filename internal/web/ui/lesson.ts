@@ -8,6 +8,7 @@ import { h, show } from "./dom";
 import { choose, group, plain, select, tick, ticked, under } from "./fields";
 import { LearnerFields } from "./learner";
 import { placeField, type PlaceField } from "./place";
+import type { Best } from "./unmet";
 import { When } from "./when";
 import { Wishes } from "./wishes";
 
@@ -135,9 +136,10 @@ export class LessonForm {
     };
   }
 
-  /** judge asks for other numbers of roads to judge. */
-  judge(unsuitable: number, suitable: number): void {
-    choose(this.no, unsuitable);
-    choose(this.yes, suitable);
+  /** takeBest asks for what can be had. */
+  takeBest(best: Best): void {
+    if (best.found) { this.wishes.seek(best.found); return; }
+    choose(this.no, best.unsuitable);
+    choose(this.yes, best.suitable);
   }
 }

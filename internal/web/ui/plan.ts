@@ -130,7 +130,7 @@ class Planner {
     show(this.checked);
     show(this.out, unmet(e, {
       more: () => this.form.when.longer(),
-      fewer: best => { this.form.judge(best.unsuitable, best.suitable); this.changed(); },
+      take: best => { this.form.takeBest(best); this.changed(); },
     }));
     this.box.open = !answered;
     this.sayWish();

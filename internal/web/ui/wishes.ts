@@ -1,5 +1,7 @@
 // What is wished for on the way: sentences, as the command line takes them.
 
+import { wishesOf } from "./address";
+import type { Sought } from "./api";
 import { plain, select, tick, ticked } from "./fields";
 import { h, show } from "./dom";
 
@@ -57,6 +59,12 @@ export class Wishes {
     this.sentences = sentences.filter(s => s !== mySide && s !== onlyParked);
     this.mine.checked = sentences.includes(mySide);
     this.parked.checked = sentences.includes(onlyParked);
+    this.draw();
+  }
+
+  /** seek wishes for so much of each, and for no more of what cannot be had. */
+  seek(sought: Sought[]): void {
+    this.sentences = [...this.sentences.filter(s => s.startsWith("no ")), ...wishesOf({ seek: sought.filter(s => s.at_least > 0) })];
     this.draw();
   }
 
