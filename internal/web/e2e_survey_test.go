@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"net"
+	"net/http"
 	"net/url"
 	"path/filepath"
 	"strings"
@@ -114,6 +115,14 @@ func TestSurvey(t *testing.T) {
 	p.Click("label[for='traffic-busy']")
 	p.Until("!document.querySelector('#traffic-busy').checked && document.querySelector('.result').textContent.startsWith('Saved')")
 
+	// Paces are metres: 7 of 0.75 m.
+	browsertest.Eval[bool](p, "fetch('/api/survey/drives/"+id+"').then(r => r.json()).then(s => { location.search = 'road=' + s.stops.flatMap(p => p.roads).find(r => r.paced).order; return true })")
+	p.Until("document.querySelector('#width-in')")
+	browsertest.Eval[bool](p, "document.querySelector('#width-in').value = 'paces', document.querySelector('#width-in').dispatchEvent(new Event('change')), true")
+	p.Type("#width", "7\t")
+	p.Until("document.querySelector('#width-about').textContent === 'That is 5.25 m from kerb to kerb.' && document.querySelector('.result').textContent.startsWith('Saved')")
+	surveyed(t, p, "survey-paces")
+
 	given := func() []desk.Answer {
 		t.Helper()
 		a, err := d.AnswersOf(drive)
@@ -146,7 +155,7 @@ func TestSurvey(t *testing.T) {
 	}
 	// A drive that was printed or answered is kept, and listed with the plans.
 	p.Go(at + "/more")
-	p.Click("a[href='/survey/" + id + "']")
+	p.Click("a[href='/plan/" + id + "']")
 	p.Until("document.querySelector('#fill-in')?.textContent === 'Go on filling in'")
 	p.Prefer("color-scheme", "dark")
 	look(t, p, "dark-survey-drive")
@@ -238,7 +247,9 @@ func drawn(t *testing.T, limit, more string) string {
 func TestNewerMap(t *testing.T) {
 	ownNotes(t)
 	older, newer := drawn(t, "30mph", ""), drawn(t, "60mph", "B-F New Road residential")
-	p := browsertest.Start(t).Open(t, serve(t, newer)+"/changes")
+	at := serve(t, newer)
+	keepDrive(t, at, older)
+	p := browsertest.Start(t).Open(t, at+"/changes")
 	p.Listen()
 	p.Resize(1280, 800)
 	p.Until("document.querySelector('#since')")
@@ -252,12 +263,42 @@ func TestNewerMap(t *testing.T) {
 	p.Until("document.querySelector('.rows li')")
 	surveyed(t, p, "changes")
 	said := browsertest.Eval[string](p, "document.querySelector('#sheet').innerText")
-	for _, want := range []string{"Speed limit: 1", "Mill Lane: speed limit was 30 mph, now 60 mph", "New Road: new road, residential", "Roads judged otherwise"} {
+	for _, want := range []string{"Speed limit: 1", "Mill Lane: speed limit was 30 mph, now 60 mph", "New Road: new road, residential", "Roads judged otherwise", "1 plan kept, 1 touched"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("the page does not say %q: %s", want, said)
 		}
 	}
+	p.Click("a[href^='/plan/']")
+	p.Until("location.pathname.startsWith('/survey/') && document.querySelector('#fill-in')")
 	for _, f := range p.Faults() {
 		t.Errorf("on the console: %s", f)
+	}
+}
+
+// keepDrive keeps a survey drive of another index at a server.
+func keepDrive(t *testing.T, at, index string) {
+	t.Helper()
+	d, err := desk.Open(index)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer d.Close()
+	drive, err := d.SurveyDrive(desk.SurveyRequest{Around: "High Street", Within: 10, Drive: 20, Exercise: "turn-in-the-road", When: "2027-03-02 10:00", Seed: 1, Now: today})
+	if err != nil {
+		t.Fatal(err)
+	}
+	post(t, at+"/api/plans/received", string(drive.File))
+	post(t, at+"/api/plans", `{"id":"`+desk.PlanID(drive.File)+`"}`)
+}
+
+func post(t *testing.T, at, body string) {
+	t.Helper()
+	r, err := http.Post(at, "application/json", strings.NewReader(body))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Body.Close()
+	if r.StatusCode != http.StatusOK {
+		t.Fatalf("%s: %s", at, r.Status)
 	}
 }

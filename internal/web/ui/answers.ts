@@ -74,7 +74,7 @@ class Form {
     show(this.result);
     show(this.card,
       h("h2", { tabindex: "-1" }, `${road.order}. ${capital(road.road)}`),
-      h("p", { class: "quiet" }, stop.road ? `Road ${road.order} on the sheet, on the way to stop ${number} in ${stop.road}.` : `Road ${road.order} on the sheet, on the way home.`),
+      h("p", { class: "quiet" }, road.paced ? `Road ${road.order} on the sheet, where you stand at stop ${number}.` : stop.road ? `Road ${road.order} on the sheet, on the way to stop ${number} in ${stop.road}.` : `Road ${road.order} on the sheet, on the way home.`),
       width, questions.map((_, i) => this.question(road, i)), h("p", { class: "quiet keys" }, "By keyboard: Enter after the width, then the underlined letters, then Enter."), this.result,
       h("p", { class: "with walk" }, h("button", { type: "button", id: "back", disabled: this.at === 0, onclick: () => this.go(this.at - 1) }, "Back"), this.next));
     const line = this.plan.circuit.features.find(f => f.properties.role === "example" && f.properties.order === road.order)?.geometry.coordinates as Point[] | undefined;

@@ -5,15 +5,12 @@ import type { View } from "./app";
 import { h, say, show } from "./dom";
 import { day, wall } from "./words";
 
-/** placed is where a plan is opened: a survey drive has a view of its own. */
-const placed = (kind: string | undefined, id: string): string => (kind === "survey" ? "/survey/" : "/plan/") + id;
-
 export const moreView: View = (app, sheet) => {
   const plans = h("div"), names = h("div");
   const received = h("input", { id: "received", type: "file", accept: ".geojson,.json", onchange: async () => {
     try {
       const plan = await post<Plan>("plans/received", received.files![0]);
-      app.go(placed(plan.circuit.loopwright.request.kind, plan.id));
+      app.go("/plan/" + plan.id);
     } catch (e) { say(sentence(e), true); }
   } });
   const taken = app.map.data_timestamp;
@@ -41,7 +38,7 @@ export const moreView: View = (app, sheet) => {
     const { plans: kept } = await ask<{ plans: KeptPlan[] }>("GET", "plans");
     show(plans, kept.length === 0 ? h("p", { class: "quiet" }, "None yet. A plan has a button to keep it.") :
       h("ul", { class: "rows" }, kept.map(p => h("li", {},
-        h("a", { href: placed(p.request.kind, p.id) }, `${day(p.starts_at)}, ${wall(p.starts_at, 0)}`), h("span", {}, `${p.title}, from ${p.from}`),
+        h("a", { href: "/plan/" + p.id }, `${day(p.starts_at)}, ${wall(p.starts_at, 0)}`), h("span", {}, `${p.title}, from ${p.from}`),
         h("button", { type: "button", class: "small", "aria-label": `Delete the plan of ${day(p.starts_at)}, ${p.title}`, onclick: async () => { await ask("DELETE", "plans/" + p.id); say("Deleted."); await list(); } }, "Delete")))));
   };
   const listNames = (at: NamedPlace[]) => show(names, at.length === 0 ? h("p", { class: "quiet" }, "None yet. Give a pick-up a name when you plan, and it can be typed instead.") :

@@ -141,6 +141,7 @@ class Planner {
   private async reopen(id: string): Promise<void> {
     try {
       this.plan = await ask<Plan>("GET", "plans/" + id);
+      if (this.plan.circuit.loopwright.request.kind === "survey") { this.app.go("/survey/" + id, true); return; } // it has a view of its own
       this.asked = true;
       this.take({ ...this.plan.circuit.loopwright.request, learner: this.plan.circuit.loopwright.learner });
       this.box.open = false;
