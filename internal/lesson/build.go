@@ -3,7 +3,6 @@ package lesson
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -111,14 +110,7 @@ func (pl *planner) lay(c *circuit.Circuit, f *finalist) {
 	setAround(pl.n, c)
 }
 
-// What the instructor's legs are for.
-const (
-	youDriveOut  = "you drive, to where you change over"
-	youDriveHome = "you drive home"
-)
-
 func (pl *planner) layLeg(k *clocking, f *finalist, i int, l leg) {
-	c := k.c
 	what := "drive"
 	var judging []string
 	if l.d == f.out {
@@ -126,28 +118,17 @@ func (pl *planner) layLeg(k *clocking, f *finalist, i int, l leg) {
 			if b.before(l.a) || !b.before(l.b) {
 				continue
 			}
-			e := pl.assessor.Explained(pl.ex, pl.examples[f.order[j]].Example)
-			at, name := k.at+float64(l.d.at(b)-l.d.at(l.a))/1000, pl.judgedRoad(e, pl.ex)
-			c.Examples = append(c.Examples, circuit.Example{
-				Order: j + 1, Line: line(pl.n, e.Segment, e.From, e.To), AtS: at, Verdict: e.Verdict,
-				Reason: e.Reason, Road: name, Chance: e.Chance, Findings: e.Findings, Key: keyOf(e, pl.ex, pl.p),
-			})
-			judging = append(judging, name)
+			e := pl.showing(k.c, pl.examples[f.order[j]].Example, pl.ex, k.at+float64(l.d.at(b)-l.d.at(l.a))/1000)
+			judging = append(judging, e.Road)
 		}
 	}
 	switch {
-	case l.driver == circuit.Instructor && l.d == f.change.out:
-		what = youDriveOut
-	case l.driver == circuit.Instructor:
-		what = youDriveHome
-	case len(judging) > 0:
-		what = "drive, and judge " + strings.Join(judging, " and ")
 	case f.last != nil && l.d == f.last.way:
 		what = "drive to a second road"
 	case i == len(f.legs())-1:
 		what = "drive home"
 	}
-	k.leg(l, what)
+	k.leg(l, legWords(l.driver, i == 0, judging, what))
 }
 
 func (pl *planner) layHalt(k *clocking, f *finalist, h halting, at roadnet.Position) {

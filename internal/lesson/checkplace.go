@@ -241,7 +241,7 @@ func (k *checker) backups(at circuit.Practised) {
 		if want := sideFor(k.ex, k.p); b.Side != want.String() {
 			k.tellf(MustStandAtKerb, where, "is on the %s, the exercise needs the %s", b.Side, want)
 		}
-		if geo.Distance(b.At, at.At) < 40 {
+		if geo.Distance(b.At, at.At) < anotherPlace-slackM {
 			k.tell(MustBackUp, "is the practice place over again", where)
 		}
 		if b.Way == nil || len(b.Way.Line) < 2 {

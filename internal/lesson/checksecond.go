@@ -13,7 +13,7 @@ func (k *checker) secondRoad() {
 		return
 	}
 	const where = "second road"
-	if geo.Distance(s.At, k.c.Practice.At) < 40 {
+	if geo.Distance(s.At, k.c.Practice.At) < anotherPlace-slackM {
 		k.tell(MustFit, "is the practice place over again", where)
 	}
 	leg, first := k.practiceLeg(*s), k.practiceLeg(k.c.Practice)

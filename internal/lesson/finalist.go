@@ -4,7 +4,6 @@ import (
 	"math"
 	"slices"
 
-	"loopwright/internal/circuit"
 	"loopwright/internal/geo"
 	"loopwright/internal/roadnet"
 	"loopwright/internal/route"
@@ -192,48 +191,20 @@ func (pl *planner) setTimes(f *finalist, parity int) bool {
 	return true
 }
 
-// leg is a part of a finalist's drive between two stops.
-type leg struct {
-	d       *drive
-	a, b    spot
-	seconds float64 // with the pulling up at its end
-	driver  string
-}
-
-// legs are all legs in order. Where the debrief is held at the drop-off itself
-// there is none after it.
+// legs are all legs in order.
 func (f *finalist) legs() []leg {
-	var out []leg
-	d, at := f.out, f.out.start()
-	add := func(to spot) {
-		if at != to {
-			s := float64(d.at(to)-d.at(at))/1000 + float64(d.w.StopMs(d.position(to)))/1000
-			out = append(out, leg{d, at, to, s, circuit.Learner})
-		}
-		at = to
-	}
-	if f.change.handsOver() {
-		out = append(out, byInstructor(f.change.out))
-	}
-	for _, h := range f.halts {
+	d := f.out
+	stops := make([]stopped, len(f.halts))
+	for i, h := range f.halts {
 		switch {
 		case h.last:
-			d, at = f.last.way, f.last.way.start()
-		case h.home && d != f.home:
-			d, at = f.home, f.home.start()
+			d = f.last.way
+		case h.home:
+			d = f.home
 		}
-		add(h.at)
+		stops[i] = stopped{d, h.at}
 	}
-	add(f.home.end())
-	if f.change.takesBack() {
-		out = append(out, byInstructor(f.change.home))
-	}
-	return out
-}
-
-// byInstructor is a whole drive that the instructor drives.
-func byInstructor(d *drive) leg {
-	return leg{d, d.start(), d.end(), float64(int64(d.Ms)+int64(d.w.StopMs(d.To))) / 1000, circuit.Instructor}
+	return cut(f.change, f.out, stops)
 }
 
 // setBackups finds up to the number aimed at of other places, each with a

@@ -64,7 +64,6 @@ func (pl *planner) endsWith() string {
 // writeLeg writes a leg with the roads to judge on it, and gives when each of
 // those is seen.
 func (pl *planner) writeLeg(k *clocking, t *tour, i int, r rowed) []directions.Span {
-	c := k.c
 	var shown []directions.Span
 	var judging []string
 	for j := range t.items {
@@ -72,24 +71,12 @@ func (pl *planner) writeLeg(k *clocking, t *tour, i int, r rowed) []directions.S
 		if it.shown == nil || t.drives[at.drive] != r.d || at.begin.before(r.a) || !at.begin.before(r.b) {
 			continue
 		}
-		e := pl.assessor.Explained(it.ex, it.shown.Example)
 		from, to := k.at+float64(r.d.at(at.begin)-r.d.at(r.a))/1000, k.at+float64(r.d.at(at.end)-r.d.at(r.a))/1000
-		road := pl.judgedRoad(e, it.ex)
-		c.Examples = append(c.Examples, circuit.Example{
-			Order: len(c.Examples) + 1, Line: line(pl.n, e.Segment, e.From, e.To), AtS: from, Verdict: e.Verdict,
-			Reason: e.Reason, Road: road, Chance: e.Chance, Findings: e.Findings, Key: keyOf(e, it.ex, pl.p),
-		})
 		shown = append(shown, directions.Span{From: geo.Seconds(from), To: geo.Seconds(to)})
-		judging = append(judging, road)
+		judging = append(judging, pl.showing(k.c, it.shown.Example, it.ex, from).Road)
 	}
 	what := "drive"
 	switch met := pl.eventWords(t, i); {
-	case r.driver == circuit.Instructor && i == 0:
-		what = youDriveOut
-	case r.driver == circuit.Instructor:
-		what = youDriveHome
-	case len(judging) > 0:
-		what = "drive, and judge " + strings.Join(judging, " and ")
 	case met != "" && i > 0 && i <= t.rounds:
 		what = fmt.Sprintf("drive, %d times round: %s", pl.table.Telling.Rounds, met)
 	case met != "":
@@ -97,7 +84,7 @@ func (pl *planner) writeLeg(k *clocking, t *tour, i int, r rowed) []directions.S
 	case i == len(t.rows)-1 && pl.wish.Kind != circuit.TestDay:
 		what = "drive home"
 	}
-	k.leg(r.leg, what)
+	k.leg(r.leg, legWords(r.driver, i == 0, judging, what))
 	return shown
 }
 

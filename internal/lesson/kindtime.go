@@ -6,32 +6,13 @@ import (
 	"loopwright/internal/circuit"
 )
 
-// legs are the parts of a tour's drive between its stops. Where the debrief is
-// held at the drop-off there is none after it.
+// legs are the parts of a tour's drive between its stops.
 func (t *tour) legs() []leg {
-	var out []leg
-	if t.change.handsOver() {
-		out = append(out, byInstructor(t.change.out))
+	stops := make([]stopped, len(t.halts))
+	for i, h := range t.halts {
+		stops[i] = stopped{t.drives[h.drive], h.at}
 	}
-	d, at := t.drives[0], t.drives[0].start()
-	add := func(to spot) {
-		if at != to {
-			s := float64(d.at(to)-d.at(at))/1000 + float64(d.w.StopMs(d.position(to)))/1000
-			out = append(out, leg{d: d, a: at, b: to, seconds: s, driver: circuit.Learner})
-		}
-		at = to
-	}
-	for _, h := range t.halts {
-		if next := t.drives[h.drive]; next != d {
-			d, at = next, next.start()
-		}
-		add(h.at)
-	}
-	add(d.end())
-	if t.change.takesBack() {
-		out = append(out, byInstructor(t.change.home))
-	}
-	return out
+	return cut(t.change, t.drives[0], stops)
 }
 
 // startMinutes are spent at the pick-up.
