@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"reflect"
 	"slices"
+	"strings"
 	"testing"
 
 	"loopwright/internal/browsertest"
@@ -31,6 +32,17 @@ func TestTwoExercises(t *testing.T) {
 	}
 	p.Go(browsertest.Eval[string](p, "location.href"))
 	p.Until("document.querySelector('#second-exercise')?.value === 'parallel-park' && document.querySelectorAll('#drive .practice').length === 2")
+
+	p.Click("#others") // a tour has alternatives too
+	p.Until("document.querySelector('.choice button')")
+	places := browsertest.Eval[string](p, "document.querySelector('.choice strong').textContent")
+	look(t, p, "plan-two-others")
+	p.Click(".choice button")
+	p.Until("location.search.includes('alternatives=')")
+	planned(p)
+	if c := circuitOf(t, p, at); !strings.Contains(places, c.Practice.Road) || !strings.Contains(places, c.Second.Road) {
+		t.Errorf("offered was %q, and it practises in %s and %s", places, c.Practice.Road, c.Second.Road)
+	}
 }
 
 // Other plans are offered with what each differs in, and one click takes one: the

@@ -81,6 +81,6 @@ export function drive(app: App, plan: Plan, ways: Ways): HTMLElement {
     h("h3", {}, "Times"),
     h("ol", { class: "times" }, lw.timeline.map(r => h("li", {}, h("time", {}, clock(r.at_s)), h("span", {}, capital(r.what)), h("span", { class: "quiet" }, minutes(r.minutes))))),
     h("details", { class: "steps" }, h("summary", {}, "Directions"), h("ol", { class: "times" }, of(c, "step").map(s => h("li", {}, h("time", {}, clock(s.properties.at_s)), h("span", {}, s.properties.say ?? ""))))),
-    practices.length && !lw.request.kind && !lw.request.seek?.length ? [h("h3", {}, "Other plans"), h("button", { type: "button", id: "others", onclick: () => ways.others(others) }, "Show plans that practise elsewhere"), others] : null,
+    practices.length ? [h("h3", {}, "Other plans"), h("button", { type: "button", id: "others", onclick: () => ways.others(others) }, "Show plans that practise elsewhere"), others] : null,
     h("details", { class: "mind" }, h("summary", {}, "Mind"), h("ul", {}, lw.cautions.map(t => h("li", {}, t)))));
 }

@@ -2,6 +2,7 @@
 
 import type { Circuit, Plan } from "./api";
 import { h } from "./dom";
+import { plain } from "./fields";
 import { capital, counted, minutes, of } from "./words";
 
 const roads = (c: Circuit, role: string): string[] => of(c, role).map(f => f.properties.road ?? "");
@@ -18,6 +19,10 @@ export function differences(from: Circuit, to: Circuit): string[] {
   if (come.length) out.push(`judges ${listed(come)}` + (gone.length ? ` in place of ${listed(gone)}` : " too"));
   else if (gone.length) out.push(`does not judge ${listed(gone)}`);
   else if (has.length) out.push("the same roads to judge");
+  for (const { topic } of from.loopwright.request.seek ?? []) {
+    const [was, is] = [from, to].map(c => of(c, "event").filter(f => f.properties.topic === topic).length);
+    if (was !== is) out.push(`${plain(topic)}: ${is} in place of ${was}`);
+  }
   const more = Math.round((to.loopwright.drive_s - from.loopwright.drive_s) / 60);
   if (more) out.push(`${minutes(Math.abs(more))} ${more > 0 ? "more" : "less"} driving`);
   const goes = (c: Circuit) => [...of(c, "practice"), ...of(c, "second-practice")].reduce((n, f) => n + (f.properties.goes ?? 0), 0);

@@ -44,13 +44,14 @@ test("wishes as one would type them", () => {
 });
 
 test("what another plan has otherwise", () => {
-  const circuit = (drive_s: number, goes: number, ...roads: string[]) => ({ loopwright: { drive_s }, features: [
+  const circuit = (drive_s: number, goes: number, ...roads: string[]) => ({ loopwright: { drive_s, request: { seek: [{ topic: "mini-roundabouts", at_least: 1 }] } }, features: [
+    ...Array.from({ length: goes }, () => ({ properties: { role: "event", topic: "mini-roundabouts" } })),
     { properties: { role: "practice", road: "Mill Lane", goes } }, ...roads.map((road, i) => ({ properties: { role: "example", order: i + 1, road } })),
   ] }) as unknown as Circuit;
   const shown = circuit(1200, 4, "A", "B", "C");
   assert.deepEqual(differences(shown, shown), ["the same roads to judge"]);
-  assert.deepEqual(differences(shown, circuit(1400, 3, "A", "D", "E")), ["judges D and E in place of B and C", "3 minutes more driving", "1 go fewer"]);
-  assert.deepEqual(differences(shown, circuit(1140, 6, "A", "B", "C", "D")), ["judges D too", "1 minute less driving", "2 goes more"]);
+  assert.deepEqual(differences(shown, circuit(1400, 3, "A", "D", "E")), ["judges D and E in place of B and C", "mini roundabouts: 3 in place of 4", "3 minutes more driving", "1 go fewer"]);
+  assert.deepEqual(differences(shown, circuit(1140, 6, "A", "B", "C", "D")), ["judges D too", "mini roundabouts: 6 in place of 4", "1 minute less driving", "2 goes more"]);
   assert.deepEqual(differences(shown, circuit(1200, 4, "A")), ["does not judge B and C"]);
   assert.deepEqual(differences(circuit(0, 1), circuit(0, 1)), []);
   assert.equal(placesIn(shown), "Mill Lane");
