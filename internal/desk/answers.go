@@ -183,8 +183,9 @@ func (a *Answers) Given() ([]Answer, error) {
 
 // Enter notes what was seen of the i-th road, in place of what was answered of it
 // before. on is the day, or day and time; "" is when the drive came by, or now
-// where it has not yet. Nothing is noted of an answer that can't be read. What is
-// written first and deleted then can be lost to nothing in between.
+// where it has not yet. Nothing is noted of an answer that can't be read. The new
+// notes are written before the old ones are deleted: whatever comes between, nothing
+// that was entered is lost.
 func (a *Answers) Enter(i int, says Answer, by, on string, now time.Time) (rows []NoteRow, err error) {
 	e := a.Roads[i]
 	if on == "" {

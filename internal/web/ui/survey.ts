@@ -5,7 +5,7 @@ import { ask, post, sentence, stopped, type NamedPlace, type Plan, type Point, t
 import type { App, View } from "./app";
 import { answersView } from "./answers";
 import { byId, hear, h, say, show } from "./dom";
-import { select, under } from "./fields";
+import { choose, select, under } from "./fields";
 import { save } from "./handing";
 import { swatch } from "./look";
 import type { Mark } from "./drawing";
@@ -26,8 +26,10 @@ export const surveyView: View = (app, sheet, at) => {
 const areaView: View = (app, sheet, at) => {
   let giveUp = new AbortController();
   const out = h("div");
-  const around = placeField("around", "Around", () => void submit());
-  const within = select("within", ["5", "10", "15", "20"].map(m => [m, m + " minutes' drive"]), at.searchParams.get("within") ?? "10", () => {});
+  const around = placeField("around", "Around", () => {});
+  const within = select("within", ["5", "10", "15", "20"].map(m => [m, m + " minutes' drive"]), "10", () => {});
+  const wanted = at.searchParams.get("within");
+  if (wanted) choose(within, wanted, wanted + " minutes' drive");
   const report = async () => {
     giveUp.abort();
     giveUp = new AbortController();
