@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 
+	"loopwright/internal/gazetteer"
 	"loopwright/internal/roadnet"
 )
 
@@ -20,13 +21,15 @@ type barred struct {
 func (d *Desk) barredBy(places []string, what string) (barred, error) {
 	var out barred
 	for _, words := range places {
-		at, err := d.find(words)
-		if err != nil {
-			var f *Fault
-			if errors.As(err, &f) {
-				return out, &Fault{Kind: f.Kind, Err: fmt.Errorf("%s: %w", what, f.Err), Hint: f.Hint}
+		at, err := gazetteer.Find(d.net, words)
+		var several *gazetteer.Ambiguous
+		switch {
+		case errors.As(err, &several) && oneName(several):
+			for _, m := range several.Matches { // as far as anybody could say, it is one road
+				at.Whole = append(at.Whole, m.Whole...)
 			}
-			return out, err
+		case err != nil:
+			return out, &Fault{Kind: WrongUse, Err: fmt.Errorf("%s: %w", what, err)}
 		}
 		if at.Said != "" {
 			out.said = append(out.said, what+": "+at.Said)
@@ -42,6 +45,16 @@ func (d *Desk) barredBy(places []string, what string) (barred, error) {
 		}
 	}
 	return out, nil
+}
+
+// oneName says whether all that words fit are roads of one name in one settlement.
+func oneName(several *gazetteer.Ambiguous) bool {
+	for _, m := range several.Matches {
+		if m.Name != several.Matches[0].Name || len(m.Whole) == 0 {
+			return false
+		}
+	}
+	return several.More == 0
 }
 
 // kept says of a lesson's end that it lies in a road that the drive keeps off.

@@ -145,5 +145,5 @@ func (pl *planner) layLast(k *clocking, f *finalist, h halting) {
 	if p.Goes > 1 {
 		goes = fmt.Sprintf("%d more goes", p.Goes)
 	}
-	k.row(fmt.Sprintf("%s, %s in a second road, %s; leave it out if it is taken", pl.ex.Title, goes, p.Road), h.minutes*60)
+	k.row(fmt.Sprintf("%s, %s in a second road, %s%s; leave it out if it is taken", pl.ex.Title, goes, p.Road, withRound(p)), h.minutes*60)
 }
