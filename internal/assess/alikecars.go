@@ -18,12 +18,15 @@ const leastSeen = 0.25
 // carsOff is how far the cars that were seen along a stretch are off what the map
 // lets one expect, over both kerbs and in spreads.
 func (a *Assessor) carsOff(s roadnet.StretchID) (off, variance float64, ok bool) {
-	a.load(s)
 	sp := &a.table.spreads
-	seen, _ := a.site.noted.Parked(0, a.site.length)
+	seen, _ := a.noted.On(s).Parked(0, a.net.Length(s))
 	weight := seen.None + seen.Few + seen.OneSide + seen.BothSides
+	if weight < leastSeen {
+		return 0, 0, false
+	}
+	a.load(s)
 	mean, sd, ok := a.expectedCars(&a.site)
-	if !ok || weight < leastSeen {
+	if !ok {
 		return 0, 0, false
 	}
 	full := (seen.Few*sp.SeenFew + seen.OneSide*sp.SeenRow/2 + seen.BothSides*sp.SeenRow) / weight

@@ -17,6 +17,14 @@ type beside struct {
 	offRoad [2]int     // of these, how many have a drive or garage on the map
 	sites   sites
 	built   built
+	full    [2]fullness
+	parked  [2]answer // seen from the left and right kerb; no word: not asked yet
+}
+
+// fullness is how much of a kerb parked cars are likely to take, with its spread.
+type fullness struct {
+	looked, known bool
+	mean, sd      float64
 }
 
 // sites are what draws people near a stretch.
@@ -55,6 +63,7 @@ func (a *Assessor) loadBeside(st *site, s roadnet.StretchID) {
 		b.offRoad[i] = n.DrivesOn(s, side) + n.GaragesOn(s, side)
 	}
 	b.sites.looked, b.built.looked = false, false
+	b.full, b.parked = [2]fullness{}, [2]answer{}
 }
 
 // sites are looked for when first asked for.
@@ -192,6 +201,15 @@ func (b *built) between(w window) (geo.Metres, bool) {
 // with its spread: from the homes along it, and who can leave a car off the
 // road. False where no homes are mapped along the stretch.
 func (a *Assessor) fullness(st *site, side int) (mean, sd float64, ok bool) {
+	f := &st.beside.full[side]
+	if !f.looked {
+		f.looked = true
+		f.mean, f.sd, f.known = a.fill(st, side)
+	}
+	return f.mean, f.sd, f.known
+}
+
+func (a *Assessor) fill(st *site, side int) (mean, sd float64, ok bool) {
 	b, sp := &st.beside, &a.table.spreads
 	if b.homes[0]+b.homes[1] == 0 || st.length <= 0 {
 		return 0, 0, false

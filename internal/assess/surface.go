@@ -16,9 +16,21 @@ func readParked(a *Assessor, st *site, w window) answer {
 		}
 		return x
 	case "not mapped":
-	default:
-		return x
+		by := &st.beside.parked[0]
+		if w.side == roadnet.Right {
+			by = &st.beside.parked[1]
+		}
+		if by.word == "" {
+			*by = a.parkedByHomes(st, w.side, x)
+		}
+		return *by
 	}
+	return x
+}
+
+// parkedByHomes adds to what tags say, nothing, how many cars are likely by the
+// homes along a stretch, seen from a kerb.
+func (a *Assessor) parkedByHomes(st *site, kerb roadnet.Side, x answer) answer {
 	for i := range x.full {
 		mean, sd, ok := a.fullness(st, i)
 		if !ok {
@@ -27,7 +39,7 @@ func readParked(a *Assessor, st *site, w window) answer {
 		x.full[i], x.fullSD[i] = mean, sd
 	}
 	x.hasFull = true
-	if w.side == roadnet.Right {
+	if kerb == roadnet.Right {
 		x.full[0], x.full[1] = x.full[1], x.full[0]
 		x.fullSD[0], x.fullSD[1] = x.fullSD[1], x.fullSD[0]
 	}
