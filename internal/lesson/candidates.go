@@ -182,8 +182,12 @@ func (pl *planner) look(assessor *assess.Assessor, r reach, places bool) look {
 }
 
 // shown says whether an example is driven along as long as a learner needs to
-// see it, at the pace of this lesson.
+// see it, at the pace of this lesson. A loop that ends where it began is driven
+// round, and no road to judge.
 func (pl *planner) shown(e assess.Example) bool {
+	if pl.n.Tail(e.Segment) == pl.n.Head(e.Segment) {
+		return false
+	}
 	t := pl.table.Examples
 	s := float64(pl.w.At(roadnet.Position{Segment: e.Segment, Along: e.To})-pl.w.At(roadnet.Position{Segment: e.Segment, Along: e.From})) / 1000
 	return float64(e.To-e.From) >= t.LeastM && s >= t.LeastS && s <= t.MostS
