@@ -65,9 +65,10 @@ export function roadStyle(f: FeatureLike, resolution: number, i: Inks, verdicts:
 export function nameStyle(f: FeatureLike, resolution: number, i: Inks): Style | undefined {
   const halo = new Stroke({ color: i.paper, width: 3.5 });
   if (f.get("layer") === "settlements") {
-    const r = Number(f.get("r"));
-    if (r > 2 && resolution > 12) return undefined;
-    return new Style({ text: new Text({ text: String(f.get("n")), font: `${r < 2 ? "700 17px" : "700 14px"} ${FONT}`, fill: new Fill({ color: i.ink }), stroke: halo, padding: [4, 4, 4, 4] }), zIndex: 100 - r });
+    const r = Number(f.get("r")); // 0 a city, 1 a town, 2 a village; the rest are quarters and hamlets
+    if (r > 2 && resolution > 8) return undefined;
+    const font = r < 2 ? "700 17px" : r === 2 ? "700 14px" : "13px";
+    return new Style({ text: new Text({ text: String(f.get("n")), font: `${font} ${FONT}`, fill: new Fill({ color: r > 2 ? i.quiet : i.ink }), stroke: halo, padding: [4, 4, 4, 4] }), zIndex: 100 - r });
   }
   if (f.get("layer") !== "names") return undefined;
   const r = rank[String(f.get("c"))] ?? 0;
