@@ -2,6 +2,7 @@ package handover_test
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 	"testing"
@@ -11,14 +12,14 @@ import (
 )
 
 // looked are the lessons whose pages are opened in a browser: the first of each
-// length, and a turn in the road in five movements.
+// kind and of each length.
 func looked(t testing.TB) []*circuit.Circuit {
 	t.Helper()
 	var out []*circuit.Circuit
-	seen := map[float64]bool{}
+	seen := map[any]bool{}
 	for _, c := range lessonsOf(t) {
-		if !seen[c.Request.Minutes] {
-			seen[c.Request.Minutes] = true
+		if !seen[c.Request.Minutes] || !seen[c.Request.Kind] {
+			seen[c.Request.Minutes], seen[c.Request.Kind] = true, true
 			out = append(out, c)
 		}
 	}
@@ -30,8 +31,9 @@ func looked(t testing.TB) []*circuit.Circuit {
 func TestPagesInABrowser(t *testing.T) {
 	b := browsertest.Start(t)
 	for _, c := range looked(t) {
-		for _, page := range pages {
-			t.Run(fmt.Sprintf("%s of %.0f minutes", page.name, c.Request.Minutes), func(t *testing.T) {
+		for _, k := range printedOf(c) {
+			page := pages[k]
+			t.Run(fmt.Sprintf("%s, %s of %.0f minutes", page.name, c.Request.Kind, c.Request.Minutes), func(t *testing.T) {
 				html := made(t, page.make, c)
 				p := b.Show(t, []byte(html))
 				for _, width := range []int64{360, 800, 1280} {
@@ -117,17 +119,18 @@ func TestNoLabelOverlapsInABrowser(t *testing.T) {
 	}
 }
 
-// An hour's sheet prints on two pages and a longer one's on three at most, in no
+// An hour's sheet prints on two pages and at most one more each half hour, in no
 // type under 9 points; its card on the sides that it says.
 func TestEveryLessonPrintsOnItsPaper(t *testing.T) {
 	b := browsertest.Start(t)
 	for _, c := range lessonsOf(t) {
-		for _, page := range pages {
+		for _, k := range printedOf(c) {
+			page := pages[k]
 			html := made(t, page.make, c)
-			want := map[string]int{"card": strings.Count(html, `<div class="side">`), "sheet": 2, "learner-card": 1}[page.name]
+			want := map[string]int{"card": strings.Count(html, `<div class="side">`), "sheet": 2, "learner-card": strings.Count(html, "<article>")}[page.name]
 			most := want
-			if page.name == "sheet" && c.Request.Minutes > 60 {
-				most = 3
+			if page.name == "sheet" {
+				most += int(math.Ceil(math.Max(0, c.Request.Minutes-60) / 30))
 			}
 			if got := browsertest.Pages(b.Show(t, []byte(html)).PDF()); got < want || got > most {
 				t.Errorf("%s: the %s has %d pages, want %d to %d", named(c), page.name, got, want, most)

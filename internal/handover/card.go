@@ -85,7 +85,7 @@ func panelsOf(c *circuit.Circuit, profile *country.Profile) []cardPanel {
 			now.Lines = append(now.Lines, noteLines(remark("Say the next at once", "the learner finds the way"))...)
 			continue
 		}
-		for _, m := range movesOf(profile, s) {
+		for k, m := range movesOf(profile, s) {
 			if m.do == circuit.MoveOff {
 				continue // every panel begins so
 			}
@@ -93,7 +93,13 @@ func panelsOf(c *circuit.Circuit, profile *country.Profile) []cardPanel {
 				if driverAt(c, s.AtS) == circuit.Instructor && !slices.ContainsFunc(now.Lines, func(l cardLine) bool { return l.Kind == "do" }) {
 					now.Lines = append(now.Lines, noteLines(remark("You drive"))...)
 				}
-				now.Lines = append(now.Lines, doLine(s.AtS, turnCell(m)))
+				l := doLine(s.AtS, turnCell(m))
+				l.turn = &turnTold{move: m.of}
+				if k == 0 {
+					at := c.TurnAt(s)
+					l.turn.at = &at
+				}
+				now.Lines = append(now.Lines, l)
 				continue
 			}
 			until := math.Inf(1)
@@ -124,6 +130,9 @@ func panelsOf(c *circuit.Circuit, profile *country.Profile) []cardPanel {
 	}
 	if len(now.Lines) > 0 {
 		panels = append(panels, now)
+	}
+	for i := range panels {
+		panels[i].Lines = folded(panels[i].Lines)
 	}
 	return panels
 }

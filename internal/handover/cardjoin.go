@@ -16,6 +16,7 @@ const (
 	costLost  = 150.0
 	costBare  = 1000.0
 	costCut   = 80.0
+	costAgain = 70.0 // where a round begins is best seen at the beginning of a line
 	perSecond = 0.2
 	latest    = 60.0 // seconds: beyond, more time between makes no difference
 )
@@ -92,6 +93,9 @@ func joined(a, b cardLine, bare bool) (cardLine, float64) {
 	cost := wordless + costPair + perSecond*min(latest, b.atS-a.atS) + costThird*float64(len(both.Cells)-2)
 	if len(a.Cells) > 1 || len(b.Cells) > 1 {
 		cost -= costPair
+	}
+	if b.Cells[0].Kind == "again" {
+		cost += costAgain
 	}
 	for k, c := range both.Cells {
 		switch {

@@ -43,6 +43,7 @@ type cardLine struct {
 	Cells  []cardCell
 	Words  string // of a time
 	Beside bool   // the landmark beside the action
+	turn   *turnTold
 	atS    float64
 }
 

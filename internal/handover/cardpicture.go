@@ -18,6 +18,7 @@ var arrows = map[arrow]string{
 	arrowBack:       `<path d="M18 22V9a6 6 0 0 0-12 0v11M1 15l5 6 5-6"/>`,
 	arrowStop:       `<path d="M4 4h16v16H4z" fill="currentColor"/>`,
 	arrowGo:         `<path d="M6 4l13 8-13 8z" fill="currentColor"/>`,
+	arrowRound:      `<path d="M19.5 13a8 8 0 1 1-4-8.5M10 1.5l6.5 3-3 6"/>`,
 	arrowSigns:      `<path d="M3 4h18v8H3zM12 12v11"/>`,
 	arrowOther:      `<circle cx="12" cy="12" r="3" fill="currentColor"/>`,
 }

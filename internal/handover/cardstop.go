@@ -44,8 +44,8 @@ func stopsOf(c *circuit.Circuit) []cardStop {
 
 // lines are what the card says of a stop: on the way to it, and there.
 func (s cardStop) lines(c *circuit.Circuit, profile *country.Profile, m move, hour func(float64) string) (cardLine, []cardLine) {
-	stop := func(where string) cardLine {
-		return doLine(s.AtS, cellOf("stop", m.drawn, m.action, where))
+	stop := func(where ...string) cardLine {
+		return doLine(s.AtS, cellOf("stop", m.drawn, m.action, where...))
 	}
 	switch s.what {
 	case "finish":
@@ -75,7 +75,11 @@ func (s cardStop) lines(c *circuit.Circuit, profile *country.Profile, m move, ho
 		}
 		return stop(s.Road), append(lines, timeLine("Leave by "+hour(p.AtS+p.Minutes*60)))
 	default:
-		return stop(fmt.Sprintf("%s, %s", s.what, minutesWords(s.Minutes))), nil
+		about := []string{fmt.Sprintf("%s, %s", s.what, minutesWords(s.Minutes)), s.what}
+		if s.ChangeOver {
+			about = append(about, "change over")
+		}
+		return stop(about...), nil
 	}
 }
 

@@ -25,6 +25,7 @@ const (
 	arrowStop       arrow = "stop"
 	arrowGo         arrow = "go"
 	arrowSigns      arrow = "signs"
+	arrowRound      arrow = "round"
 	arrowOther      arrow = "other"
 )
 
@@ -32,6 +33,7 @@ const (
 // where.
 type move struct {
 	do     circuit.Action // unknown where only words are
+	of     circuit.Move   // that it was made from
 	arrow  arrow
 	drawn  template.HTML
 	action string // left, 2nd right, 3rd exit
@@ -56,7 +58,7 @@ func inShort(p *country.Profile, moves []circuit.Move) []move {
 	for i, m := range moves {
 		short := directions.InShort(p, m)
 		a := arrowOf(m)
-		out[i] = move{m.Do, a, movePicture(m, a), short.Action, short.At, short.Past, m.Road, false, pictured(m, a)}
+		out[i] = move{m.Do, m, a, movePicture(m, a), short.Action, short.At, short.Past, m.Road, false, pictured(m, a)}
 		out[i].plain = m.Do == circuit.FollowAhead || m.Do == circuit.Turn && (m.Number < 3 || m.At != circuit.WhereUnknown) || m.Do == circuit.TakeExit && m.Number < 10
 		if m.Do == circuit.FollowSigns {
 			out[i].road = m.Side // its action names the road; the side is for where no sign stands

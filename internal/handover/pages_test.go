@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -20,6 +21,7 @@ import (
 	"loopwright/internal/drawing"
 	"loopwright/internal/geo"
 	"loopwright/internal/handover"
+	"loopwright/internal/lesson"
 )
 
 // pages are the three that are printed.
@@ -28,8 +30,9 @@ var pages = []struct {
 	make func(*circuit.Circuit) ([]byte, error)
 }{{"card", handover.Card}, {"sheet", handover.Sheet}, {"learner-card", handover.LearnerCard}}
 
-// lessons are twenty and more circuits of every kind in the invented town: every
-// exercise that can be planned, from two homes, of 60, 90 and 120 minutes.
+// lessons are circuits of every kind in the invented town: every exercise that can
+// be planned, and every other kind of lesson, from two homes in turn, of half an
+// hour to two hours.
 var lessons = sync.OnceValues(func() ([]*circuit.Circuit, error) {
 	d, err := desk.OpenDemo(context.Background(), nil)
 	if err != nil {
@@ -38,31 +41,67 @@ var lessons = sync.OnceValues(func() ([]*circuit.Circuit, error) {
 	defer d.Close()
 	var all []*circuit.Circuit
 	one := 1
-	for i, from := range []string{"Eastlands Road & Saxmoor Road", "Upper Road & Ferry Road"} {
-		for j, ex := range assess.Exercises() {
-			r := desk.PlanRequest{From: from, Exercise: ex.Name, Minutes: float64(60 + 30*((2*i+j)%3)), When: "2027-03-04 10:00", Seed: 1}
-			p, err := d.Plan(r)
-			var f *desk.Fault
-			if errors.As(err, &f) && f.Kind == desk.AnswerIsNo {
-				r.Unsuitable, r.Suitable = &one, &one
-				p, err = d.Plan(r)
-			}
-			if errors.As(err, &f) && f.Kind == desk.AnswerIsNo {
-				continue
-			}
-			if err != nil {
-				return nil, fmt.Errorf("%s from %s: %w", ex.Name, from, err)
-			}
-			// As a colleague has it, who has only the file.
-			c, err := circuit.Decode(p.File)
-			if err != nil {
-				return nil, err
-			}
-			all = append(all, c)
+	for i, r := range requests() {
+		r.From, r.When, r.Seed = []string{"Eastlands Road & Saxmoor Road", "Upper Road & Ferry Road"}[i%2], "2027-03-04 10:00", 1
+		p, err := d.Plan(r)
+		var f *desk.Fault
+		if errors.As(err, &f) && f.Kind == desk.AnswerIsNo && r.Kind == "" {
+			r.Unsuitable, r.Suitable = &one, &one
+			p, err = d.Plan(r)
 		}
+		if errors.As(err, &f) && f.Kind == desk.AnswerIsNo {
+			continue
+		}
+		if err != nil {
+			return nil, fmt.Errorf("%s %s from %s: %w", r.Kind, r.Exercise, r.From, err)
+		}
+		// As a colleague has it, who has only the file.
+		c, err := circuit.Decode(p.File)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, c)
 	}
 	return all, nil
 })
+
+// requests are what lessons are planned from; where they begin is filled in.
+func requests() []desk.PlanRequest {
+	const centre = "Station Road & East Street"
+	var out []desk.PlanRequest
+	for j, ex := range assess.Exercises() {
+		out = append(out, desk.PlanRequest{Exercise: ex.Name, Minutes: float64(60 + 30*(j%3))})
+	}
+	first := &circuit.LearnerRecord{Reference: "OT-11", Level: "first-drives"}
+	return append(out,
+		desk.PlanRequest{Exercise: "turn-in-the-road", Minutes: 30},
+		desk.PlanRequest{Exercise: "turn-in-the-road", Minutes: 60},
+		desk.PlanRequest{Exercise: "parallel-park", Minutes: 60},
+		desk.PlanRequest{Exercise: "moving-off", Minutes: 60, Learner: first},
+		desk.PlanRequest{Exercise: "moving-off", Minutes: 120, Learner: first},
+		desk.PlanRequest{Exercise: "turn-in-the-road", Minutes: 60, DriveOut: true},
+		desk.PlanRequest{Exercise: "turn-in-the-road", Minutes: 120, DriveOut: true},
+		desk.PlanRequest{Kind: "junctions", Minutes: 60, Wishes: []string{"at least four mini-roundabouts"}},
+		desk.PlanRequest{Kind: "junctions", Minutes: 60, Wishes: []string{"four emerging"}},
+		desk.PlanRequest{Kind: "junctions", Minutes: 60, Wishes: []string{"four emerging"}},
+		desk.PlanRequest{Kind: "junctions", Minutes: 120, Wishes: []string{"four emerging"}},
+		desk.PlanRequest{Kind: "mock-test", Minutes: 60},
+		desk.PlanRequest{Kind: "mock-test", Minutes: 90},
+		desk.PlanRequest{Kind: "test-day", Minutes: 60, To: centre},
+		desk.PlanRequest{Kind: "test-day", Minutes: 90, To: centre},
+		desk.PlanRequest{Kind: "two-exercises", Exercise: "turn-in-the-road", Second: "parallel-park", Minutes: 60},
+		desk.PlanRequest{Kind: "two-exercises", Exercise: "bay-park-reverse", Second: "pull-up-right", Minutes: 120},
+	)
+}
+
+// printedOf are the pages that a lesson has: without an exercise, no learner's
+// card.
+func printedOf(c *circuit.Circuit) []int {
+	if !c.Practises() {
+		return []int{0, 1}
+	}
+	return []int{0, 1, 2}
+}
 
 func lessonsOf(t testing.TB) []*circuit.Circuit {
 	t.Helper()
@@ -70,14 +109,18 @@ func lessonsOf(t testing.TB) []*circuit.Circuit {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(all) < 20 {
-		t.Fatalf("only %d lessons could be planned", len(all))
+	kinds := map[circuit.Kind]bool{}
+	for _, c := range all {
+		kinds[c.Request.Kind] = true
+	}
+	if len(all) < 25 || len(kinds) < 5 {
+		t.Fatalf("only %d lessons of %d kinds could be planned", len(all), len(kinds))
 	}
 	return all
 }
 
 func named(c *circuit.Circuit) string {
-	return fmt.Sprintf("%s, %.0f min, from %s", c.Practice.Exercise, c.Request.Minutes, c.Request.From)
+	return fmt.Sprintf("%s %s, %.0f min, from %s", c.Request.Kind, c.Practice.Exercise, c.Request.Minutes, c.Request.From)
 }
 
 func made(t testing.TB, make func(*circuit.Circuit) ([]byte, error), c *circuit.Circuit) string {
@@ -111,18 +154,19 @@ func TestCardKeepsItsRules(t *testing.T) {
 			t.Errorf("%s: %d sides, want at most %d", name, len(sides), most)
 		}
 		turns, letters := 0, 0
+		again := repeats(card)
 		for i, side := range sides {
 			lines := lineOf.FindAllStringSubmatch(side, -1)
 			if len(lines) > 12 {
 				t.Errorf("%s: side %d has %d lines", name, i+1, len(lines))
 			}
 			for _, l := range lines {
-				for _, cell := range strings.Split(l[1], `class="cell`) {
-					if w := words("<" + cell); len([]rune(w)) > 64 {
+				for _, row := range regexp.MustCompile(`<(?:b|bdi)[ >].*?</(?:b|bdi)>`).FindAllString(l[1], -1) {
+					if w := words(row); len([]rune(w)) > 48 {
 						t.Errorf("%s: as long as a paragraph: %q", name, w)
 					}
 				}
-				turns += strings.Count(l[1], `class="arrow"`)
+				turns += len(cellOf.FindAllString(l[1], -1))
 				if n := strings.Count(l[0], `class="cell judge`); n > 0 {
 					letters += n
 					if w := words(l[1]); !regexp.MustCompile(`(^| )[A-Z] (No: |Yes|Perhaps)`).MatchString(w) {
@@ -140,18 +184,21 @@ func TestCardKeepsItsRules(t *testing.T) {
 			}
 		}
 		seen := words(regexp.MustCompile(`(?s)<style>.*?</style>`).ReplaceAllString(card, ""))
-		for _, bad := range []string{"%", "<svg class=\"profile", "<svg class=\"map", c.Start.Kerb, c.Practice.Kerb, "w" + fmt.Sprint(c.Legs[0].Ways[0])} {
-			if strings.Contains(seen, bad) || strings.HasPrefix(bad, "<") && strings.Contains(card, bad) {
+		for _, bad := range []string{"%", "<svg class=\"profile", "<svg class=\"map", c.Start.Kerb, c.Finish.Kerb, c.Practice.Kerb, "w" + fmt.Sprint(c.Legs[0].Ways[0])} {
+			if bad != "" && (strings.Contains(seen, bad) || strings.HasPrefix(bad, "<") && strings.Contains(card, bad)) {
 				t.Errorf("%s: the card has %q", name, bad)
 			}
 		}
-		for _, want := range []string{"Practise by ", "Leave by ", "Home by ", "Read only when parked", "© OpenStreetMap contributors"} {
+		if m := regexp.MustCompile(`(^|[ >])[^ >]{1,3}…`).FindString(seen); m != "" {
+			t.Errorf("%s: the card has a word cut to nothing: %q", name, m)
+		}
+		for _, want := range wants(c) {
 			if strings.Count(card, want) == 0 {
 				t.Errorf("%s: the card has no %q", name, want)
 			}
 		}
-		if want := tellings(c); turns != want {
-			t.Errorf("%s: %d arrows for %d things to do", name, turns, want)
+		if want := tellings(c); turns+again != want {
+			t.Errorf("%s: %d arrows, and %d again, for %d things to do", name, turns, again, want)
 		}
 		if strings.Contains(card, `<b class="heard"`) && float64(turns) < 0.5*c.Request.Minutes {
 			t.Errorf("%s: pictures without words, for %d things to do", name, turns)
@@ -169,13 +216,42 @@ func TestCardKeepsItsRules(t *testing.T) {
 	}
 }
 
+// wants are the words that a card can't do without.
+func wants(c *circuit.Circuit) []string {
+	out := []string{"Read only when parked", "© OpenStreetMap contributors", "Home by "}
+	if c.Request.Kind == circuit.TestDay {
+		out[2] = "There by "
+	}
+	if c.Practises() {
+		out = append(out, "Practise by ", "Leave by ")
+	}
+	if slices.ContainsFunc(c.PullUps, func(s circuit.Stop) bool { return s.ChangeOver }) {
+		out = append(out, "change over", "You drive")
+	}
+	return out
+}
+
+// cellOf is a turn or a stop of a card.
+var cellOf = regexp.MustCompile(`class="cell (turn|stop)\b`)
+
+// repeats counts the turns that a card tells once and that are driven again: from
+// "3 times round" to the stop, or to where it goes on.
+func repeats(card string) int {
+	n := 0
+	for _, round := range regexp.MustCompile(`(?s)<b[^>]*>(\d+) times round</b>(.*?)class="cell (?:stop|again)`).FindAllStringSubmatch(card, -1) {
+		times, _ := strconv.Atoi(round[1])
+		n += (times - 1) * strings.Count(round[2], `class="cell turn`)
+	}
+	return n
+}
+
 // tellings counts what is to be done: every clause of every direction but
 // moving off, told apart from the words by another rule than the card's.
 func tellings(c *circuit.Circuit) int {
-	verbs := regexp.MustCompile(`(?i)\b(take the|turn (?:sharp )?(?:left|right|round)|bear (?:left|right)|keep (?:left|right)|follow the road|go all the way|pull up on|drive into the)\b`)
+	verbs := regexp.MustCompile(`(?i)\b(take the|turn (?:sharp )?(?:left|right|round)|bear (?:left|right)|keep (?:left|right)|follow the (?:road|signs)|go all the way|pull up on|drive into the)\b`)
 	n := 0
 	for _, s := range c.Steps {
-		if s.Kind != "question" {
+		if s.Kind != "question" && s.Kind != lesson.OwnWay { // which says what follows
 			n += len(verbs.FindAllString(s.Say, -1))
 		}
 		if strings.Contains(s.Say, "Move off when you are ready, back the way you came") {

@@ -18,7 +18,7 @@ import (
 // sheet is what the planning sheet shows.
 type sheet struct {
 	Title, Date, From, To string
-	Type                  float64 // points
+	Type, Leading         float64 // points, and in sizes of the type
 	Tall                  bool    // the map stands beside the times
 	Map, Profile          template.HTML
 	Legend                []legend
@@ -68,7 +68,7 @@ func (p place) Looks() string { return strings.Join(p.Look, "; ") }
 // 11 mm.
 const (
 	sheetWidth    = 188
-	profileHeight = 22
+	profileHeight = 18
 )
 
 // Sheet makes the planning sheet, to be read at home: two A4 pages for an hour,
@@ -110,7 +110,17 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 	for _, r := range c.Timeline {
 		page.Times = append(page.Times, timed{"", hour(r.AtS), fmt.Sprintf("%s (%s)", capital(r.What), minutesWords(r.Minutes))})
 	}
-	for _, s := range c.Steps {
+	shown := *c // once of what is driven in rounds
+	shown.Steps = nil
+	repeated := again(c)
+	for i, s := range c.Steps {
+		if words, ok := repeated[i]; ok {
+			if words != "" {
+				page.Steps = append(page.Steps, timed{What: words})
+			}
+			continue
+		}
+		shown.Steps = append(shown.Steps, s)
 		t := timed{Number: fmt.Sprint(s.Order), What: told(profile, s)}
 		if standing(s) {
 			t.Time = hour(s.AtS)
@@ -118,6 +128,9 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 		page.Steps = append(page.Steps, t)
 	}
 	for _, w := range c.WaysBack {
+		if _, ok := repeated[w.Step-1]; ok {
+			continue
+		}
 		page.Back = append(page.Back, timed{fmt.Sprint(w.Step), "", inWords(profile, w.Say, w.Moves)})
 	}
 	for _, p := range c.Practices() {
@@ -128,8 +141,8 @@ func Sheet(c *circuit.Circuit) ([]byte, error) {
 		page.Events = append(page.Events, timed{"", hour(e.AtS), capital(eventWords(e))})
 	}
 	look := page.fit(c)
-	page.Type, page.Tall = look.size, look.tall
-	picture, err := drawing.Map(c, look.width, look.height)
+	page.Type, page.Leading, page.Tall = look.size, look.leading(), look.tall
+	picture, err := drawing.Map(&shown, look.width, look.height)
 	if err != nil {
 		return nil, fmt.Errorf("sheet: %w", err)
 	}
@@ -152,12 +165,25 @@ func practisedOf(c *circuit.Circuit, p circuit.Practised, profile *country.Profi
 	}
 	for i, b := range p.Backups {
 		other := placeOf(fmt.Sprintf("Backup %d", i+1), b, profile)
+		other.Look = beside(other.Look, out.Place.Look)
 		if b.Way != nil {
 			other.Way = fmt.Sprintf("%s by way of %s", minutesWords(b.Way.DriveS/60), strings.Join(b.Way.Roads, ", "))
 		}
 		out.Backups = append(out.Backups, other)
 	}
 	return out
+}
+
+// beside are the things to look for at a backup beside those at the first place.
+func beside(look, first []string) []string {
+	own := slices.DeleteFunc(slices.Clone(look), func(l string) bool { return slices.Contains(first, l) })
+	switch {
+	case len(own) == len(look):
+		return look
+	case len(own) == 0:
+		return []string{"the same"}
+	}
+	return append(own, "and the same")
 }
 
 // told is what is said at a step, without the words that only ask for it.

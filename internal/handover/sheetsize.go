@@ -2,6 +2,7 @@ package handover
 
 import (
 	"math"
+	"strings"
 
 	"loopwright/internal/circuit"
 	"loopwright/internal/drawing"
@@ -23,11 +24,11 @@ const leastType, mostType = 9.0, 9.5
 // in all, heading, legend, hills and cautions; and a tall map.
 const (
 	pageRoom = 2 * 276.0
-	overRoom = 2 * 66.0
+	overRoom = 2 * 62.0
 )
 
 // Ways to lay a sheet out, the one that reads best first: our choice. Large type
-// goes before small, then the map shrinks: over both columns to 76 mm, at which a
+// goes before small, then the map shrinks: over both columns to 72 mm, at which a
 // town's numbers still part; beside the times to a width that leaves those 80 mm.
 // A drive at least 1.3 times as high as wide has its map beside the times, and over
 // both columns only where nothing else has room.
@@ -35,22 +36,31 @@ const tallFrom = 1.3
 
 var (
 	looksWide = []sheetLook{
-		{mostType, sheetWidth, 128, false}, {leastType, sheetWidth, 128, false}, {leastType, sheetWidth, 108, false}, {leastType, sheetWidth, 92, false}, {leastType, sheetWidth, 76, false},
+		{mostType, sheetWidth, 128, false}, {leastType, sheetWidth, 128, false}, {leastType, sheetWidth, 108, false}, {leastType, sheetWidth, 92, false}, {leastType, sheetWidth, 72, false},
 	}
 	looksTall = []sheetLook{
-		{mostType, 108, 140, true}, {leastType, 108, 140, true}, {leastType, 98, 127, true}, {leastType, sheetWidth, 92, false}, {leastType, sheetWidth, 76, false},
+		{mostType, 108, 140, true}, {leastType, 108, 140, true}, {leastType, 98, 127, true}, {leastType, sheetWidth, 92, false}, {leastType, sheetWidth, 72, false},
 	}
 )
 
 // How the columns break, in millimetres: the width of one that its words fill, the
-// leading of the type and the gap between paragraphs, a heading, and how far
-// paragraphs are set in, at the larger type: all as sheet.html lays them out. Lines
-// break at words, some 8 % short of the column.
+// gap between paragraphs, a heading, and how far paragraphs are set in, at the larger
+// type: all as sheet.html lays them out. Lines break at words, some 8 % short of the
+// column.
 const (
-	columnWidth, leading, between, heading = 86.0, 1.23, 0.65, 9.0
-	setTime, setSign, setNumber, setLook   = 12.0, 9.0, 7.5, 5.0
-	ragged                                 = 1.08
+	columnWidth, between, heading        = 86.0, 0.65, 9.0
+	setTime, setSign, setNumber, setLook = 12.0, 9.0, 7.5, 5.0
+	ragged                               = 1.08
 )
+
+// leading is the distance of lines, in sizes of their type: our choice, closer
+// where the type is small and the page full.
+func (l sheetLook) leading() float64 {
+	if l.size < mostType {
+		return 1.17
+	}
+	return 1.23
+}
 
 // fit chooses type and map so that the sheet has as few pages as the lesson
 // should have: for an hour a smaller map and small type before a third page, for
@@ -78,7 +88,7 @@ func (s *sheet) fit(c *circuit.Circuit) sheetLook {
 // tall map stand beside it.
 func (s *sheet) lines(l sheetLook) float64 {
 	headings := float64(4+2*len(s.Practices)) * heading
-	line, total := drawing.Points(l.size).MM()*leading, headings
+	line, total := drawing.Points(l.size).MM()*l.leading(), headings
 	s.each(!l.tall, func(indent float64, words string) {
 		total += line*math.Max(1, math.Ceil(ragged*printed(words, drawing.Points(l.size), false)/(columnWidth-indent*l.size/mostType))) + between
 	})
@@ -97,8 +107,12 @@ func (s *sheet) each(times bool, add func(indent float64, words string)) {
 		add(setSign, "How we know: "+j.Known)
 		add(setSign, "Then ask: "+j.FollowUp)
 	}
-	for _, t := range s.Events {
-		add(setTime, t.What)
+	if len(s.Events) > 0 {
+		run := make([]string, len(s.Events))
+		for i, t := range s.Events {
+			run[i] = t.Time + " " + t.What
+		}
+		add(0, strings.Join(run, " · "))
 	}
 	for _, practice := range s.Practices {
 		add(0, practice.Place.Where+". "+practice.Place.Verdict+".")
