@@ -63,15 +63,16 @@ func (l Likeness) With(m Likeness) float64 {
 
 // Likeness gives what a stretch has in common with others.
 func (a *Assessor) Likeness(s roadnet.StretchID) Likeness {
-	return likeness(a.net, a.profile, &a.table.spreads, geo.PlaneAt(a.net.About().Bounds.Center()), s)
+	return a.likeness(geo.PlaneAt(a.net.About().Bounds.Center()), s)
 }
 
-func likeness(n *roadnet.Network, p *country.Profile, sp *spreads, plane geo.Plane, s roadnet.StretchID) Likeness {
+func (a *Assessor) likeness(plane geo.Plane, s roadnet.StretchID) Likeness {
+	n := a.net
 	middle := n.Length(s) / 2
 	at, _ := n.At(roadnet.Position{Segment: s.Segment(true), Along: middle})
 	class := n.PieceAt(s, middle).Attributes.Class
-	usual := p.Carriageway[classNames[class].tag]
-	return Likeness{usual.Mean, usual.SD, class, n.NameOf(s), plane.To(at), sp}
+	usual := a.usualWidth(s, class)
+	return Likeness{usual.Mean, usual.SD, class, n.NameOf(s), plane.To(at), &a.table.spreads}
 }
 
 // likeRoads are the stretches with a note of a kind, by cells of the map. A cell
@@ -115,7 +116,7 @@ func (m *likeRoads) in(a *Assessor, cell [2]int) []likeRoad {
 	})
 	slices.Sort(met)
 	for _, s := range slices.Compact(met) {
-		l := likeness(a.net, a.profile, &a.table.spreads, m.plane, s)
+		l := a.likeness(m.plane, s)
 		if cellOf(l.at) != cell {
 			continue
 		}
@@ -170,7 +171,7 @@ func (a *Assessor) alikeTo(st *site, m *likeRoads, al *alike) *alike {
 	if m == nil || !a.noted.Any(m.kind) {
 		return al
 	}
-	l := likeness(a.net, a.profile, &a.table.spreads, m.plane, st.stretch)
+	l := a.likeness(m.plane, st.stretch)
 	type candidate struct {
 		*likeRoad
 		rho float64

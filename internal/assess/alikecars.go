@@ -39,14 +39,13 @@ func (a *Assessor) carsOff(s roadnet.StretchID) (off, variance float64, ok bool)
 func (a *Assessor) expectedCars(st *site) (mean, sd float64, ok bool) {
 	sp := &a.table.spreads
 	switch parkedByTags(st, window{to: st.length}).word {
-	case "one side":
+	case "one side", "other side":
 		return sp.SeenRow / 2, sp.TaggedSpread / 2, true
 	case "both sides":
 		return sp.SeenRow, sp.TaggedSpread, true
 	case "not mapped":
-		left, spread, known := a.fullness(st, 0)
-		right, other, _ := a.fullness(st, 1)
-		return (left + right) / 2, (spread + other) / 2, known
+		f, known := a.fullness(st)
+		return (f[0].expected() + f[1].expected()) / 2, (f[0].sd() + f[1].sd()) / 2, known
 	}
 	return 0, 0, false
 }

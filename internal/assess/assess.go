@@ -37,11 +37,12 @@ type Assessor struct {
 	noted      *notes.Moment                           // what instructors noted, at a time
 	widths     *likeRoads                              // of noted; nil: none is learnt from
 	parked     *likeRoads
+	lived      *livedKerbs // of net, shared by all forks
 }
 
 // New makes an assessor.
 func New(n *roadnet.Network, p *country.Profile) *Assessor {
-	a := &Assessor{net: n, profile: p, noted: (*notes.View)(nil).At(notes.When{}), table: standard(), needs: make(map[*Exercise]*asked)}
+	a := &Assessor{net: n, profile: p, noted: (*notes.View)(nil).At(notes.When{}), lived: livedIn(n, &standard().spreads), table: standard(), needs: make(map[*Exercise]*asked)}
 	if quiet, err := traffic.Of(n); err == nil {
 		a.quiet = quiet
 	} else if !errors.Is(err, traffic.ErrNotMeasured) {
@@ -70,7 +71,7 @@ func New(n *roadnet.Network, p *country.Profile) *Assessor {
 func (a *Assessor) Fork() *Assessor {
 	b := New(a.net, a.profile)
 	b.light, b.when, b.school = a.light, a.when, a.school
-	b.noted, b.widths, b.parked = a.noted.Fork(), a.widths, a.parked
+	b.noted, b.widths, b.parked, b.lived = a.noted.Fork(), a.widths, a.parked, a.lived
 	return b
 }
 

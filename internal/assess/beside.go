@@ -13,31 +13,33 @@ import (
 // beside is what stands beside a stretch.
 type beside struct {
 	stops   []roadnet.Stop
-	homes   [2]float64 // on the left and right: those mapped, and those that the map is likely to lack
-	offRoad [2]int     // of these, how many have a drive or garage on the map
+	offRoad [2]int // on the left and right, how many homes have a drive or garage on the map
+	homes   homes
 	sites   sites
 	built   built
-	full    [2]fullness
+	full    fullness
 	parked  [2]answer // seen from the left and right kerb; no word: not asked yet
 }
 
-// fullness is how much of a kerb parked cars are likely to take, with its spread.
+// fullness is how full the kerbs on the left and right are likely to be.
 type fullness struct {
 	looked, known bool
-	mean, sd      float64
+	of            [2]fill
 }
 
 // sites are what draws people near a stretch.
 type sites struct {
 	looked  bool               // the rest is this stretch's
 	schools []roadnet.SiteNear // by distance from the stretch's middle
+	homes   [2]float64         // on the left and right: those mapped, and those that the map is likely to lack
+	offRoad [2]int             // of these, how many have a drive or garage on the map
 	draws   bool               // a station, a hospital or shops near by
 }
 
 // built is what is built along a stretch.
 type built struct {
 	looked bool      // the rest is this stretch's
-	space  float64   // share of the homes that have room for a car off the road, by their buildings
+	flats  float64   // share of the buildings to live in, by their size, that are flats
 	works  bool      // most of the buildings are for work, not for living
 	faces  [2][]face // left and right, by the distance along
 }
@@ -59,11 +61,10 @@ func (a *Assessor) loadBeside(st *site, s roadnet.StretchID) {
 	n, b := a.net, &st.beside
 	b.stops = n.StopsOn(s)
 	for i, side := range [2]roadnet.Side{roadnet.Left, roadnet.Right} {
-		b.homes[i] = n.LikelyHomesOn(s, side)
 		b.offRoad[i] = n.DrivesOn(s, side) + n.GaragesOn(s, side)
 	}
-	b.sites.looked, b.built.looked = false, false
-	b.full, b.parked = [2]fullness{}, [2]answer{}
+	b.homes.looked, b.sites.looked, b.built.looked = false, false, false
+	b.full, b.parked = fullness{}, [2]answer{}
 }
 
 // sites are looked for when first asked for.
@@ -84,7 +85,7 @@ func (st *site) sites() *sites {
 }
 
 // built takes, when first asked, the faces of buildings and walls along the
-// stretch, and what kinds of homes they are, weighed by their size.
+// stretch, and what they are for, weighed by their size.
 func (a *Assessor) built(st *site) *built {
 	b, s := &st.beside.built, st.stretch
 	if b.looked {
@@ -94,37 +95,28 @@ func (a *Assessor) built(st *site) *built {
 	b.faces = [2][]face{b.faces[0][:0], b.faces[1][:0]}
 	var line geo.Polyline
 	plane := geo.PlaneAt(a.net.NodeAt(a.net.Tail(s.Segment(true))))
-	weigh, space, all, work := 0.0, 0.0, 0.0, 0.0
-	sp := &a.table.spreads
+	homes, flats, all, work := 0.0, 0.0, 0.0, 0.0
 	a.net.BuildingsNear(s, func(x roadnet.Building) bool {
 		if line == nil {
 			line = plane.Line(a.net.Line(s.Segment(true)))
 		}
 		size := float64(b.addFaces(plane, line, x.LonE7, x.LatE7))
 		all += size
-		if x.Kind == extract.BuildingWork {
-			work += size
-		}
-		share := -1.0
 		switch x.Kind {
-		case extract.BuildingHouse:
-			share = sp.SpaceHouse
-		case extract.BuildingSemi:
-			share = sp.SpaceSemi
-		case extract.BuildingTerrace:
-			share = sp.SpaceTerrace
+		case extract.BuildingWork:
+			work += size
 		case extract.BuildingFlats:
-			share = sp.SpaceFlats
-		}
-		if share >= 0 {
-			weigh, space = weigh+size, space+size*share
+			flats += size
+			homes += size
+		case extract.BuildingHouse, extract.BuildingSemi, extract.BuildingTerrace:
+			homes += size
 		}
 		return true
 	})
-	b.space = sp.SpaceUnsaid
 	b.works = work > all/2
-	if weigh > 0 {
-		b.space = space / weigh
+	b.flats = 0
+	if flats > 0 {
+		b.flats = flats / homes
 	}
 	a.net.WallsNear(s, func(x roadnet.Wall) bool {
 		if x.Kind != extract.WallSolid {
@@ -197,40 +189,72 @@ func (b *built) between(w window) (geo.Metres, bool) {
 	return sum, !math.IsInf(float64(sum), 1)
 }
 
-// fullness is how much of a kerb parked cars are likely to take at the hour,
-// with its spread: from the homes along it, and who can leave a car off the
-// road. False where no homes are mapped along the stretch.
-func (a *Assessor) fullness(st *site, side int) (mean, sd float64, ok bool) {
-	f := &st.beside.full[side]
-	if !f.looked {
-		f.looked = true
-		f.mean, f.sd, f.known = a.fill(st, side)
-	}
-	return f.mean, f.sd, f.known
+// fill is how much of a kerb parked cars are likely to take: some with their
+// spread, or with the chance fewer only few.
+type fill struct {
+	some, few spread
+	fewer     float64
 }
 
-func (a *Assessor) fill(st *site, side int) (mean, sd float64, ok bool) {
-	b, sp := &st.beside, &a.table.spreads
-	if b.homes[0]+b.homes[1] == 0 || st.length <= 0 {
-		return 0, 0, false
+// share is the share of instructors who would take a kerb so full.
+func (f fill) share(points []point) float64 {
+	if f.fewer == 1 {
+		return shareOf(points, f.few.mean, f.few.sd)
 	}
-	homes := b.homes[side]
-	without := max(homes*(1-a.built(st).space), 0)
-	if known := float64(b.offRoad[side]); known > homes-without {
+	return (1-f.fewer)*shareOf(points, f.some.mean, f.some.sd) + f.fewer*shareOf(points, f.few.mean, f.few.sd)
+}
+
+// row is the chance that its cars make one row.
+func (f fill) row() float64 {
+	return (1-f.fewer)*above((fullKerb-f.some.mean)/f.some.sd) + f.fewer*above((fullKerb-f.few.mean)/f.few.sd)
+}
+
+// expected is the mean over both, and sd the standard deviation.
+func (f fill) expected() float64 { return (1-f.fewer)*f.some.mean + f.fewer*f.few.mean }
+
+func (f fill) sd() float64 {
+	apart := f.some.mean - f.few.mean
+	return math.Sqrt((1-f.fewer)*f.some.sd*f.some.sd + f.fewer*f.few.sd*f.few.sd + f.fewer*(1-f.fewer)*apart*apart)
+}
+
+// fullness is how full both kerbs are likely to be at the hour: from the homes
+// along them, and who can leave a car off the road. False where no homes are to
+// be expected along the stretch.
+func (a *Assessor) fullness(st *site) (of [2]fill, ok bool) {
+	f := &st.beside.full
+	if f.looked {
+		return f.of, f.known
+	}
+	h := a.homes(st)
+	f.looked, f.known = true, h.lived[0]+h.lived[1] > 0 && st.length > 0
+	if f.known {
+		for i := range f.of {
+			f.of[i] = fill{some: a.full(st, h.lived[i], i), few: a.full(st, h.mapped[i], i), fewer: h.all[i]}
+		}
+	}
+	return f.of, f.known
+}
+
+// full is how full a kerb is with so many homes along it.
+func (a *Assessor) full(st *site, homes float64, side int) spread {
+	sp := &a.table.spreads
+	atHome, visiting := a.atHome()
+	room, flats := st.beside.homes.room, a.built(st).flats
+	without := homes * (1 - room - flats*(sp.SpaceFlats-room))
+	if known := float64(st.beside.offRoad[side]); known > homes-without {
 		without = max(homes-known, 0)
 	}
-	atHome, visiting := a.atHome()
-	cars := sp.CarsPerHome * atHome * (without + sp.SpaceUnused*(homes-without))
-	room := max(float64(st.length), 20)
-	mean = min(cars*sp.CarKerb/room, 1)
+	cars := atHome * (sp.CarsWithoutRoom*without + sp.CarsPerHome*sp.SpaceUnused*(homes-without))
+	mean := cars * sp.CarKerb / max(float64(st.length), 20)
 	if st.sites().draws {
-		mean = min(mean+sp.Visitors*visiting, 1)
+		mean += sp.Visitors * visiting
 	}
-	sd = sp.FullnessLeast + sp.FullnessShare*mean
+	mean = min(mean, 1)
+	sd := sp.FullnessLeast + sp.FullnessShare*mean
 	if al := a.alikeTo(st, a.parked, &st.alikeCars); al.roads > 0 {
 		mean, sd = al.likely(mean, sd)
 	}
-	return mean, sd, true
+	return spread{mean, sd}
 }
 
 // atHome is the share of the residents' cars that are at home at the hour, and

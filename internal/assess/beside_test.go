@@ -168,3 +168,36 @@ func TestTownsCarParks(t *testing.T) {
 		t.Errorf("%d places in %d car parks", found, n.NumCarParks())
 	}
 }
+
+// The homes that are expected where the map of the town lacks some come near
+// the true ones: over all streets, and over those of which no home is mapped.
+func TestTownsHomes(t *testing.T) {
+	n, byWay := town(t)
+	a := New(n, profile(t, "gb"))
+	var mapped, likely, truly [2]float64
+	for s := range roadnet.StretchID(n.NumStretches()) {
+		k := truth(n, byWay, roadnet.Position{Segment: s.Segment(true), Along: n.Length(s) / 2})
+		if k == nil || k.Bays > 0 || !livedAlong(n.PieceAt(s, n.Length(s)/2).Attributes.Class) {
+			continue
+		}
+		a.load(s)
+		h := a.homes(&a.site)
+		for bare := range 2 {
+			if bare == 1 && h.mapped[0]+h.mapped[1] > 0 {
+				break
+			}
+			truly[bare] += float64(k.Homes + k.OtherSide.Homes)
+			for i := range h.mapped {
+				mapped[bare] += h.mapped[i]
+				likely[bare] += h.all[i]*h.mapped[i] + (1-h.all[i])*h.lived[i]
+			}
+		}
+	}
+	t.Logf("on residential streets %.0f homes mapped, %.0f likely, truly %.0f; where none is mapped %.0f likely, truly %.0f", mapped[0], likely[0], truly[0], likely[1], truly[1])
+	if math.Abs(likely[0]-truly[0]) > math.Abs(mapped[0]-truly[0]) || math.Abs(likely[0]-truly[0]) > 0.1*truly[0] {
+		t.Errorf("%.0f homes are likely and %.0f mapped, of truly %.0f", likely[0], mapped[0], truly[0])
+	}
+	if math.Abs(likely[1]-truly[1]) > 0.3*truly[1] {
+		t.Errorf("where none is mapped %.0f homes are likely, of truly %.0f", likely[1], truly[1])
+	}
+}

@@ -192,12 +192,12 @@ func (n *Need) plainly(value float64) float64 {
 // all that matters second; 0 where it is less than likely.
 func (a *Assessor) suiting(i int) float64 {
 	for _, k := range a.asked.cheapFirst {
-		if chance, evidence := a.weighed(i, k); evidence == EvidenceUnknown || evidence != Assumed && chance < a.table.SuitableFrom {
+		if chance, evidence := a.weighed(i, k); evidence == EvidenceUnknown || evidence != Assumed && chance < a.table.promisingFrom() {
 			return 0
 		}
 	}
 	product, fit := a.products(i)
-	if fit < a.table.SuitableFrom {
+	if fit < a.table.promisingFrom() {
 		return 0
 	}
 	return fit * (0.6 + 0.4*product)

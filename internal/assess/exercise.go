@@ -40,7 +40,9 @@ type Need struct {
 	// the fuller one counts rather than the window's own.
 	cars      []point
 	bothKerbs bool
-	group     int // index into the table's groups, -1 if in none
+	width     []point // of the exercise's clear width, for the cars that narrow it
+	passing   []point // by the logarithm of the vehicles an hour
+	group     int     // index into the table's groups, -1 if in none
 	read      reader
 	sided     bool // differs between the kerbs of a stretch
 	varies    bool // from window to window, on a stretch of one piece

@@ -95,7 +95,7 @@ func (j *judging) verdict() (v Verdict, chance, mapFit float64) {
 		v = VerdictUnknown
 	case chance >= j.table.SuitableFrom:
 		v = Suitable
-	case mapFit >= j.table.SuitableFrom:
+	case mapFit >= j.table.LikelyFrom:
 		v = Likely
 	default:
 		v = Possible

@@ -1,6 +1,9 @@
 package assess
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // inherited completes a row with what the exercise that it is like has: its own
 // needs take the place of that one's, and those that only it has come first.
@@ -105,6 +108,17 @@ func (row needRow) need(t *Table) (Need, error) {
 			return need, err
 		}
 		need.cars = append(need.cars, p)
+	}
+	for _, pair := range row.Passing {
+		p, err := readPoint(pair)
+		if err != nil {
+			return need, err
+		}
+		if !(p.at > 0) {
+			return need, fmt.Errorf("passing has %v vehicles an hour: more than none", p.at)
+		}
+		p.at = math.Log(p.at)
+		need.passing = append(need.passing, p)
 	}
 	for _, shares := range []map[string]float64{row.Words, row.Unmapped} {
 		for word, share := range shares {

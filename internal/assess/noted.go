@@ -13,7 +13,7 @@ import (
 
 // heeded are the criteria that notes may answer, and the kinds that do.
 var heeded = map[string][]notes.Kind{
-	"clear-width": {notes.Width}, "parked": {notes.Parked}, "gradient": {notes.Gradient}, "sight": {notes.Sight}, "surface": {notes.Surface}, "quiet": {notes.Traffic},
+	"clear-width": {notes.Width}, "parked": {notes.Parked, notes.Width}, "gradient": {notes.Gradient}, "sight": {notes.Sight}, "surface": {notes.Surface}, "quiet": {notes.Traffic},
 	"kerb": {notes.Restriction}, "access": {notes.Restriction}, "noted": {notes.Bins, notes.Use},
 }
 
@@ -69,9 +69,6 @@ func (a *Assessor) heed(need *Need, w window) (answer, bool) {
 			width.source = taggedCars
 		}
 		a.addCarsNotSeen(&a.site, w, taken, &width)
-		if a.lessLikelyCars(&a.site, w, &width) > 0.2 {
-			width.source, width.evidence = likelyCars, Inferred
-		}
 		return width, true
 	case "gradient":
 		mean, sd, ok := noted.Gradient(w.from, w.to)

@@ -1,6 +1,8 @@
 package assess
 
 import (
+	"math"
+
 	"loopwright/internal/extract"
 	"loopwright/internal/roadnet"
 	"loopwright/internal/traffic"
@@ -64,6 +66,7 @@ func (a *Assessor) quietByTraffic(st *site, r traffic.Row) (answer, bool) {
 	default:
 		return x, false
 	}
+	x.passing = a.passing(r)
 	if r.Cause == traffic.MainRoad {
 		x.word = "main road"
 		if r.Class == extract.Tertiary {
@@ -71,10 +74,39 @@ func (a *Assessor) quietByTraffic(st *site, r traffic.Row) (answer, bool) {
 		}
 	}
 	if r.Cause == traffic.OnBusRoute || r.Marks&traffic.BusRoute != 0 && r.Band < traffic.Busy {
-		x.word = "bus road"
+		x.word, x.passing = "bus road", spread{}
+	}
+	if x.word == "works traffic" {
+		x.passing = spread{}
 	}
 	if r.Marks&traffic.NearRim != 0 {
 		x.evidence, x.source = Assumed, "from how the roads hang together; near the edge of the map file, so more may pass"
 	}
 	return x, true
+}
+
+// passing is how many vehicles pass in an hour of the day, as a logarithm with
+// its spread: what the homes send that would make a road as busy, by the rate at
+// which homes do; on a road that joins places besides, others pass too. Zero
+// where the band rests on something else.
+func (a *Assessor) passing(r traffic.Row) spread {
+	sp := &a.table.spreads
+	homes := float64(r.Score)
+	switch r.Cause {
+	case traffic.OneWayIn, traffic.WayToMany:
+		homes = max(homes, float64(r.Homes))
+	case traffic.LittlePasses, traffic.ManyPass, traffic.CutThrough:
+	case traffic.MainRoad:
+		if r.Class == extract.Tertiary {
+			return spread{math.Log(max(sp.PassingTertiary, sp.PassingPerHome*homes)), sp.PassingSpread}
+		}
+		return spread{}
+	default:
+		return spread{}
+	}
+	vehicles := sp.PassingLeast + sp.PassingPerHome*homes
+	if r.Class == extract.Unclassified {
+		vehicles *= sp.PassingJoins
+	}
+	return spread{math.Log(vehicles), sp.PassingSpread}
 }

@@ -28,9 +28,18 @@ type answer struct {
 	evidence Evidence
 	source   string
 	// full is how much of the window's own kerb and of the other one parked cars
-	// are likely to take, with its spread; for what is not mapped.
-	hasFull      bool
-	full, fullSD [2]float64
+	// are likely to take, for what is not mapped.
+	hasFull bool
+	full    [2]fill
+	// rows are the chances that none, one or two rows of parked cars take deep
+	// metres each off a width, and bare is that width without them; mean and sd are
+	// over all of these.
+	rows [3]float64
+	deep float64
+	bare spread
+	// passing is the logarithm of the vehicles an hour that are likely to pass, with
+	// its spread; zero where nothing tells.
+	passing spread
 	// bySight is the chance that an instructor who was there gives the whole
 	// place, for what is only assumed; 0 where none did.
 	bySight float64
@@ -134,13 +143,20 @@ func (a *Assessor) weigh(need *Need, st *site, w window, x answer) (float64, Evi
 	if x.hasFixed {
 		return rounded(x.fixed), x.evidence
 	}
+	if x.deep > 0 {
+		return rounded(x.share(need.accepts)), x.evidence
+	}
 	p := 0.0
 	if x.hasFull && len(need.cars) > 0 {
-		p = shareOf(need.cars, x.full[0], x.fullSD[0])
+		p = x.full[0].share(need.cars)
 		if need.bothKerbs {
-			p = min(p, shareOf(need.cars, x.full[1], x.fullSD[1]))
+			p = min(p, x.full[1].share(need.cars))
 		}
+		p *= a.left(st, w, x.full, need.width)
 		return rounded(p), x.evidence
+	}
+	if x.passing.sd > 0 && len(need.passing) > 0 {
+		return rounded(shareOf(need.passing, x.passing.mean, x.passing.sd)), x.evidence
 	}
 	if need.Words != nil {
 		share, ok := need.Words[x.word]

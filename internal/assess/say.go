@@ -78,7 +78,7 @@ var sayings = map[string]saying{
 	"bus-stop":  {"Bus stops", sayNear("a stop")},
 	"structure": {"Bridges and the like", byWord(map[string]string{"none": "none", "bridge": "a bridge", "tunnel": "a tunnel", "ford": "a ford", "level crossing": "a level crossing"})},
 	"noted":     {"Noted", byWord(map[string]string{"used lately": "used for a lesson not long ago: let it rest", "bin day": "the bins are out then", "complaint": "a resident complained: let the road rest", "closed": "closed then", "never again": "never again", "does not suit": "an instructor says that it does not suit"})},
-	"parked":    {"Parked cars", sayParked(map[string]string{"none": "parking is barred or none is mapped as allowed", "few": "a few here and there", "in bays": "in bays beside the road", "not mapped": "not mapped", "one side": "they may stand on one side", "both sides": "they may stand on both sides"})},
+	"parked":    {"Parked cars", sayParked(map[string]string{"none": "parking is barred or none is mapped as allowed", "few": "a few here and there", "in bays": "in bays beside the road", "not mapped": "not mapped", "one side": "they may stand on one side", "other side": "they may stand on the other side only", "both sides": "they may stand on both sides"})},
 	"kerb":      {"Kerb", byWord(map[string]string{"free": "stopping is not barred", "no parking": "no parking", "no stopping": "no stopping", "barred at times": "stopping is barred at some times", "not mapped": "lines and signs are not mapped"})},
 	"gradient": {"Gradient", func(f Finding, p *country.Profile) string {
 		if f.unsaid() {
@@ -149,6 +149,9 @@ func sayWidth(f Finding, p *country.Profile) string {
 	case Mapped:
 		return fmt.Sprintf("by the map %s; the car needs %s", f.amount(p), f.asked(p))
 	case Inferred:
+		if strings.Contains(f.Source, "measured near by") {
+			return fmt.Sprintf("not mapped; by the roads near by that are measured %s; the car needs %s", f.amount(p), f.asked(p))
+		}
 		return fmt.Sprintf("not mapped; one lane for both directions, so %s; the car needs %s", f.amount(p), f.asked(p))
 	}
 	if f.unsaid() {

@@ -10,7 +10,7 @@ import (
 func readParked(a *Assessor, st *site, w window) answer {
 	x := parkedByTags(st, w)
 	switch x.word {
-	case "one side", "both sides":
+	case "one side", "other side", "both sides":
 		if x.there = a.rowThere(st); x.there < 0.5 {
 			x.evidence, x.source = Inferred, "parking tags; but fewer cars were seen in "+roads(st.alikeCars.roads)+" near by: look on the day"
 		}
@@ -31,23 +31,19 @@ func readParked(a *Assessor, st *site, w window) answer {
 // parkedByHomes adds to what tags say, nothing, how many cars are likely by the
 // homes along a stretch, seen from a kerb.
 func (a *Assessor) parkedByHomes(st *site, kerb roadnet.Side, x answer) answer {
-	for i := range x.full {
-		mean, sd, ok := a.fullness(st, i)
-		if !ok {
-			return x
-		}
-		x.full[i], x.fullSD[i] = mean, sd
+	full, ok := a.fullness(st)
+	if !ok {
+		return x
 	}
-	x.hasFull = true
 	if kerb == roadnet.Right {
-		x.full[0], x.full[1] = x.full[1], x.full[0]
-		x.fullSD[0], x.fullSD[1] = x.fullSD[1], x.fullSD[0]
+		full[0], full[1] = full[1], full[0]
 	}
+	x.full, x.hasFull = full, true
 	x.source = "parked cars not mapped; by the homes along it "
 	if n := st.alikeCars.roads; n > 0 {
 		x.source += "and the cars seen in " + roads(n) + " near by "
 	}
-	x.source += fullWords(max(x.full[0], x.full[1])) + ": look on the day"
+	x.source += fullWords(max(full[0].expected(), full[1].expected())) + ": look on the day"
 	return x
 }
 
@@ -74,7 +70,7 @@ func parkedByTags(st *site, w window) answer {
 		}
 	}
 	st.in(w, func(p *roadnet.Piece) {
-		at, on, unknown, bays := p.Attributes, 0, 0, 0
+		at, on, own, unknown, bays := p.Attributes, 0, false, 0, 0
 		for i, pos := range at.Parking {
 			if at.ParkingBarred[i]&(roadnet.NoParking|roadnet.NoStopping) != 0 && at.ParkingBarred[i]&roadnet.ConditionalParking == 0 {
 				continue
@@ -87,13 +83,16 @@ func parkedByTags(st *site, w window) answer {
 				bays++
 			default:
 				on++
+				own = own || (i == 1) == (w.side == roadnet.Right)
 			}
 		}
 		switch {
 		case on == 2:
-			set(4, "both sides", Mapped, "parking tags")
+			set(5, "both sides", Mapped, "parking tags")
+		case on == 1 && own:
+			set(4, "one side", Mapped, "parking tags")
 		case on == 1:
-			set(3, "one side", Mapped, "parking tags")
+			set(3, "other side", Mapped, "parking tags")
 		case unknown > 0:
 			set(2, "not mapped", Assumed, "parked cars not mapped: look on the day")
 		case bays > 0:

@@ -12,14 +12,16 @@ import (
 
 // Table is data/exercises.yaml, read and checked.
 type Table struct {
-	UnsuitableBelow, SuitableFrom float64 // of map_fit and of chance
-	Strictness                    float64 // correlation of the groups and the criteria in none
-	Groups                        []Group
-	Exercises                     []*Exercise
-	criteria                      map[string]criterion
-	spreads                       spreads
-	examples                      exampleRules
-	school                        calendar.School
+	UnsuitableBelow, LikelyFrom float64 // of map_fit
+	SuitableFrom                float64 // of chance
+	Strictness                  float64 // correlation of the groups and the criteria in none
+	Groups                      []Group
+	Exercises                   []*Exercise
+	criteria                    map[string]criterion
+	spreads                     spreads
+	examples                    exampleRules
+	school                      calendar.School
+	roomByFront                 []point // share of homes with room for a car off the road, by the width of the front
 }
 
 // Group is criteria whose answers are drawn together.
@@ -66,12 +68,18 @@ type spreads struct {
 	HiddenBusStop    float64 `key:"hidden_bus_stop"`
 	FacesLess        float64 `key:"faces_less_m"`
 	CarsPerHome      float64 `key:"cars_per_home"`
+	CarsWithoutRoom  float64 `key:"cars_without_room"`
+	HomesPerKm       float64 `key:"homes_per_km"`
+	BareShort        float64 `key:"bare_short"`
+	BareLong         float64 `key:"bare_long"`
+	BareOther        float64 `key:"bare_other"`
+	BareSideShort    float64 `key:"bare_side_short"`
+	BareSideLong     float64 `key:"bare_side_long"`
+	SideUnmapped     float64 `key:"side_unmapped"`
+	HomesSpread      float64 `key:"homes_spread"`
 	CarKerb          float64 `key:"car_kerb_m"`
 	AtHomeDay        float64 `key:"at_home_day"`
 	AtHomeNight      float64 `key:"at_home_night"`
-	SpaceHouse       float64 `key:"space_house"`
-	SpaceSemi        float64 `key:"space_semi"`
-	SpaceTerrace     float64 `key:"space_terrace"`
 	SpaceFlats       float64 `key:"space_flats"`
 	SpaceUnsaid      float64 `key:"space_unsaid"`
 	SpaceUnused      float64 `key:"space_unused"`
@@ -83,6 +91,11 @@ type spreads struct {
 	SeenRow          float64 `key:"seen_row"`
 	SeenSpread       float64 `key:"seen_spread"`
 	TaggedSpread     float64 `key:"tagged_spread"`
+	PassingPerHome   float64 `key:"passing_per_home"`
+	PassingLeast     float64 `key:"passing_least"`
+	PassingSpread    float64 `key:"passing_spread"`
+	PassingJoins     float64 `key:"passing_joins"`
+	PassingTertiary  float64 `key:"passing_tertiary"`
 	OpenUnmapped     float64 `key:"open_unmapped"`
 	ClosedUnmapped   float64 `key:"closed_unmapped"`
 	ClosedSeen       float64 `key:"closed_seen"`
@@ -104,6 +117,7 @@ type (
 	tableFile struct {
 		Verdicts struct {
 			UnsuitableBelow sourced `yaml:"unsuitable_below"`
+			LikelyFrom      sourced `yaml:"likely_from"`
 			SuitableFrom    sourced `yaml:"suitable_from"`
 			Strictness      sourced
 		}
@@ -115,7 +129,11 @@ type (
 		Spreads, Examples map[string]sourced
 		Criteria          []struct{ Name, Unit, Card string }
 		School            struct{ Hours, Holidays, Source string }
-		Exercises         []exerciseRow
+		RoomByFront       struct {
+			Points [][2]any
+			Source string
+		} `yaml:"room_by_front"`
+		Exercises []exerciseRow
 	}
 	exerciseRow struct {
 		Name, Title string
@@ -134,6 +152,7 @@ type (
 		Words     map[string]float64
 		Unmapped  map[string]float64
 		Cars      [][2]any
+		Passing   [][2]any
 		Kerbs     string
 		Shows     map[string]float64
 		Source    string
@@ -164,6 +183,9 @@ func (f *tableFile) table() (*Table, error) {
 	if t.UnsuitableBelow, err = f.Verdicts.UnsuitableBelow.share("verdicts unsuitable_below"); err != nil {
 		return nil, err
 	}
+	if t.LikelyFrom, err = f.Verdicts.LikelyFrom.share("verdicts likely_from"); err != nil {
+		return nil, err
+	}
 	if t.SuitableFrom, err = f.Verdicts.SuitableFrom.share("verdicts suitable_from"); err != nil {
 		return nil, err
 	}
@@ -187,6 +209,9 @@ func (f *tableFile) table() (*Table, error) {
 		return nil, fmt.Errorf("school hours: can't read %q: write them like Mo-Fr 08:15-09:15", unread[0])
 	}
 	if t.school.Terms, err = calendar.NewTerms(nil, f.School.Holidays); err != nil {
+		return nil, err
+	}
+	if t.roomByFront, err = f.roomByFront(); err != nil {
 		return nil, err
 	}
 	for _, c := range f.Criteria {
@@ -232,6 +257,9 @@ func (f *tableFile) table() (*Table, error) {
 	}
 	return t, nil
 }
+
+// promisingFrom is what map_fit must reach for a place to be likely or suitable.
+func (t *Table) promisingFrom() float64 { return min(t.LikelyFrom, t.SuitableFrom) }
 
 func (s sourced) number(key string) (float64, error) {
 	if s.Value == nil || s.Source == "" {
@@ -303,5 +331,22 @@ func (r exerciseRow) exercise(t *Table) (*Exercise, error) {
 	if len(ex.Needs) == 0 {
 		return nil, fmt.Errorf("no needs: list at least one")
 	}
+	if parked, width := ex.need("parked"), ex.need("clear-width"); parked != nil && width != nil {
+		parked.width = width.accepts
+	}
 	return ex, nil
+}
+
+func (f *tableFile) roomByFront() (out []point, err error) {
+	if f.RoomByFront.Source == "" || len(f.RoomByFront.Points) == 0 {
+		return nil, fmt.Errorf("room_by_front needs points and their source")
+	}
+	for _, pair := range f.RoomByFront.Points {
+		p, err := readPoint(pair)
+		if err != nil {
+			return nil, fmt.Errorf("room_by_front: %w", err)
+		}
+		out = append(out, p)
+	}
+	return out, nil
 }

@@ -89,7 +89,7 @@ func TestWordsOfTheTableAreRead(t *testing.T) {
 	given := map[string]string{
 		"one-way": "two-way one-way roundabout", "dual": "yes no",
 		"calming": "none some island", "kerb": "free|no parking|no stopping|barred at times|not mapped",
-		"parked":    "none|in bays|one side|both sides|not mapped",
+		"parked":    "none|in bays|one side|other side|both sides|not mapped",
 		"structure": "none|bridge|tunnel|ford|level crossing", "surface": "smooth setts loose rough",
 		"access": "public|at times|callers only|private|unclear", "setting": "built-up|country road",
 		"quiet":  "own traffic|works traffic|light traffic|through traffic|busy|no way through|side road|bus road|unclassified|living street|service road|not surveyed|tertiary|main road",

@@ -14,7 +14,10 @@ func (a *Assessor) TopicsAlong(seg roadnet.SegmentID) []Teaching {
 	}
 	a.load(seg.Stretch())
 	st := &a.site
-	w := window{to: st.length, side: roadnet.Left, forward: seg.Forward()}
+	w := window{to: st.length, side: roadnet.Right, forward: seg.Forward()}
+	if a.profile.DrivesLeft == w.forward {
+		w.side = roadnet.Left
+	}
 	var out []Teaching
 	add := func(t Topic, chance float64, e Evidence, source string) {
 		if chance >= 0.005 {
@@ -58,19 +61,16 @@ func (a *Assessor) cars(st *site, w window, add func(Topic, float64, Evidence, s
 	passing := []point{{at: 0.1}, {at: 0.1, share: 1}, {at: 0.6, share: 1}, {at: 0.6}}
 	meeting := []point{{at: 3}, {at: 3, share: 1}, {at: 4.8, share: 1}, {at: 4.8}}
 	parked := readParked(a, st, w)
-	own := 0
-	if a.profile.DrivesLeft != w.forward {
-		own = 1
-	}
 	some := 0.0
 	switch {
 	case parked.word == "both sides" || parked.word == "one side":
 		some = 0.7 // our choice: where cars may stand, some mostly do
 		add(PassingParkedCars, some, Mapped, "the map lets cars stand at the kerb")
+	case parked.word == "other side":
+		some = 0.7
 	case parked.hasFull:
-		p := shareOf(passing, parked.full[own], parked.fullSD[own])
-		some = 1 - (1-above((0.1-parked.full[0])/parked.fullSD[0]))*(1-above((0.1-parked.full[1])/parked.fullSD[1]))
-		add(PassingParkedCars, p, Assumed, parked.source)
+		some = 1 - (1-parked.full[0].share(passing[:2]))*(1-parked.full[1].share(passing[:2]))
+		add(PassingParkedCars, parked.full[0].share(passing), Assumed, parked.source)
 	}
 	if some == 0 || readOneWay(a, st, w).word != "two-way" {
 		return
@@ -79,5 +79,5 @@ func (a *Assessor) cars(st *site, w window, add func(Topic, float64, Evidence, s
 		return // nobody to meet
 	}
 	width := readWidth(a, st, w)
-	add(MeetingTraffic, some*shareOf(meeting, width.mean, width.sd), Assumed, "by the width and the cars that are likely to stand there")
+	add(MeetingTraffic, some*width.share(meeting), Assumed, "by the width and the cars that are likely to stand there")
 }

@@ -21,45 +21,93 @@ func readWidth(a *Assessor, st *site, w window) answer {
 	if !worst.usual {
 		return worst
 	}
-	sp := &a.table.spreads
 	if d, ok := a.built(st).between(w); ok {
+		sp := &a.table.spreads
 		if most := float64(d) - sp.FacesLess; most < worst.mean+worst.sd {
 			low := min(worst.mean-worst.sd, most)
 			worst.mean, worst.sd = max((low+most)/2, 0), max((most-low)/2, sp.WidthCarriageway)
 			worst.source = "width not mapped: usual for this kind of road, and no wider than the buildings leave: check on the day"
 		}
 	}
-	if likely := a.lessLikelyCars(st, w, &worst); likely > 0.2 {
-		worst.source = strings.Replace(worst.source, ": check", likelyCars+": check", 1)
-	}
+	a.lessLikelyCars(st, w, &worst)
 	return worst
 }
 
-// lessLikelyCars takes off the cars that are likely to stand in a window where
-// no tag tells, and gives the chance of a row of them at the fuller kerb. A note
-// that nobody, or few, parked there leaves the whole width.
-func (a *Assessor) lessLikelyCars(st *site, w window, x *answer) (likely float64) {
+// spread is a mean and one standard deviation, metres.
+type spread struct{ mean, sd float64 }
+
+// lessLikelyCars takes off a usual width the cars that are likely to stand in a
+// window where no tag tells. A note that nobody, or few, parked there leaves the
+// whole width.
+func (a *Assessor) lessLikelyCars(st *site, w window, x *answer) {
 	if parkedByTags(st, w).word != "not mapped" {
-		return 0
+		return
 	}
 	seen, noted := st.noted.Parked(w.from, w.to)
-	rows := [2]float64{seen.OneSide + seen.BothSides, seen.BothSides}
-	sum := seen.None + seen.Few + seen.OneSide + seen.BothSides + seen.Map
-	deep := a.table.spreads.ParkedParallel
-	for i := range 2 {
-		p := 0.0
-		if mean, sd, ok := a.fullness(st, i); ok {
-			p = above((fullKerb - mean) / sd)
-		}
-		if noted {
-			p = (rows[i] + seen.Map*p) / sum
-		}
-		likely = max(likely, p)
-		x.mean -= deep * p
-		x.sd = math.Hypot(x.sd, deep*math.Sqrt(p*(1-p)))
+	full, ok := a.fullness(st)
+	if !ok && !noted {
+		return
 	}
-	x.mean = max(x.mean, 0)
-	return likely
+	var p [2]float64 // of a row at either kerb
+	if ok {
+		p = [2]float64{full[0].row(), full[1].row()}
+	}
+	if noted {
+		rows := [2]float64{seen.OneSide + seen.BothSides, seen.BothSides}
+		for i := range p {
+			p[i] = (rows[i] + seen.Map*p[i]) / (seen.None + seen.Few + seen.OneSide + seen.BothSides + seen.Map)
+		}
+	}
+	x.beside(p, a.table.spreads.ParkedParallel)
+	mean := x.rows[1] + 2*x.rows[2]
+	x.mean = max(x.mean-x.deep*mean, 0)
+	x.sd = math.Hypot(x.sd, x.deep*math.Sqrt(x.rows[1]+4*x.rows[2]-mean*mean))
+	if max(p[0], p[1]) > 0.2 {
+		x.source = strings.Replace(x.source, ": check", likelyCars+": check", 1)
+	}
+}
+
+// beside puts rows of cars beside a width, with the chance of one at either kerb.
+func (x *answer) beside(p [2]float64, deep float64) {
+	x.bare, x.deep = spread{x.mean, x.sd}, deep
+	x.rows = [3]float64{(1 - p[0]) * (1 - p[1]), p[0] + p[1] - 2*p[0]*p[1], p[0] * p[1]}
+}
+
+// left is the share of those who would take a known width that would take it
+// still, less the cars that are likely to stand in a window: they are assumed,
+// the width is not. 1 where no width is known.
+func (a *Assessor) left(st *site, w window, full [2]fill, points []point) float64 {
+	var x answer
+	ok := false
+	if x.mean, x.sd, ok = st.noted.Width(w.from, w.to); !ok {
+		x.mean = math.Inf(1)
+		st.in(w, func(p *roadnet.Piece) {
+			if y := a.pieceWidth(p.Attributes); y.mean < x.mean {
+				x = y
+			}
+		})
+		ok = x.evidence == Mapped
+	}
+	whole := shareOf(points, x.mean, x.sd)
+	if !ok || whole == 0 {
+		return 1
+	}
+	x.beside([2]float64{full[0].row(), full[1].row()}, a.table.spreads.ParkedParallel)
+	return x.share(points) / whole
+}
+
+// share is the share of instructors who would take a width less its rows of cars.
+func (x *answer) share(points []point) float64 {
+	if x.deep == 0 {
+		return shareOf(points, x.mean, x.sd)
+	}
+	sum := 0.0
+	for r, p := range x.rows {
+		if p > 0 {
+			sum += p * shareOf(points, x.bare.mean-float64(r)*x.deep, x.bare.sd)
+		}
+	}
+	return sum
 }
 
 // What is told of the cars that are taken off a width.
@@ -112,7 +160,7 @@ func (a *Assessor) carriageway(at *roadnet.Attributes, taken float64) answer {
 		return answer{mean: float64(lane.Mean) + taken, sd: float64(lane.SD) + sp.SingleLane, evidence: Inferred,
 			source: "width not mapped: one lane for both directions: check on the day"}
 	}
-	x = a.learnt(a.profile.Carriageway[classNames[at.Class].tag])
+	x = a.learnt(a.usualWidth(a.site.stretch, at.Class))
 	x.mean, x.usual = max(x.mean, max(lanes, 1)*float64(lane.Mean)+taken), true
 	return x
 }

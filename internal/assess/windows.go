@@ -203,7 +203,7 @@ func (a *Assessor) unlikely(ex *Exercise, kerb window) bool {
 	}
 	out := func(i, k int) bool {
 		chance, evidence := a.weighed(i, k)
-		return evidence == EvidenceUnknown || evidence != Assumed && chance < a.table.SuitableFrom-inexact
+		return evidence == EvidenceUnknown || evidence != Assumed && chance < a.table.promisingFrom()-inexact
 	}
 	for i := range rows {
 		if !slices.ContainsFunc(a.asked.cheapFirst, func(k int) bool { return out(i, k) }) {

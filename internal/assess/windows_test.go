@@ -19,7 +19,7 @@ func TestAnswersDoNotHangOnWhatWasAskedBefore(t *testing.T) {
 	random := rand.New(rand.NewPCG(seed, 0))
 	old := New(n, p)
 	likely := 0
-	for range 300 {
+	for range 400 {
 		s := roadnet.StretchID(random.IntN(n.NumStretches()))
 		ex := Exercises()[random.IntN(len(Exercises()))]
 		questions := []func(a *Assessor) any{

@@ -21,7 +21,10 @@ type Profile struct {
 	LimitTags   map[string]geo.MetresPerSecond // maxspeed or maxspeed:type values that stand for a number
 	Defaults    Defaults
 	Carriageway map[string]Spread // usual carriageway width by highway class (highway=*), "road" where the class is not surveyed
-	LaneWidth   Spread
+	// Fronts are the usual carriageways of residential streets by how wide the
+	// fronts of their homes are, the narrowest first; none where nothing is known.
+	Fronts    []Front
+	LaneWidth Spread
 	// JunctionClear is the least distance from a junction for a manoeuvre or a
 	// stop, by the country's code, and where it is measured from.
 	JunctionClear geo.Metres
@@ -42,6 +45,35 @@ func (p *Profile) OnSigns(kmh float64) string {
 
 // Spread is a value with its standard deviation.
 type Spread struct{ Mean, SD geo.Metres }
+
+// Front is the usual carriageway where homes have a front so wide.
+type Front struct {
+	Front       geo.Metres
+	Carriageway Spread
+}
+
+// Residential is the usual carriageway of a residential street whose homes have
+// a front so wide, straight between the table's; that of the class where the
+// table has none.
+func (p *Profile) Residential(front geo.Metres) Spread {
+	last := Front{}
+	for i, f := range p.Fronts {
+		switch {
+		case front > f.Front:
+			last = f
+		case i == 0:
+			return f.Carriageway
+		default:
+			u := (front - last.Front) / (f.Front - last.Front)
+			a, b := last.Carriageway, f.Carriageway
+			return Spread{a.Mean + u*(b.Mean-a.Mean), a.SD + u*(b.SD-a.SD)}
+		}
+	}
+	if len(p.Fronts) == 0 {
+		return p.Carriageway["residential"]
+	}
+	return last.Carriageway
+}
 
 // Unit is a unit of spoken distance.
 type Unit uint8

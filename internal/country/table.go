@@ -36,7 +36,11 @@ type (
 			Boxes   [][]float64
 			BuiltUp word `yaml:"built_up"`
 		}
-		Carriageway   map[string]spread
+		Carriageway map[string]spread
+		Fronts      []struct {
+			Front  float64
+			spread `yaml:",inline"`
+		} `yaml:"residential_by_front"`
 		LaneWidth     spread `yaml:"lane_width"`
 		JunctionClear struct {
 			Value        float64
@@ -143,6 +147,13 @@ func (b *builder) fill(r row) {
 	}
 	if len(r.Carriageway) != len(classes) {
 		b.fault("carriageway has %d classes: it takes %s", len(r.Carriageway), strings.Join(classes, ", "))
+	}
+	for i, f := range r.Fronts {
+		key := fmt.Sprintf("residential_by_front %v", f.Front)
+		b.Fronts = append(b.Fronts, Front{geo.Metres(f.Front), b.width(key, f.spread)})
+		if !(f.Front > 0) || i > 0 && f.Front <= r.Fronts[i-1].Front {
+			b.fault("%s: fronts are above 0 and rise", key)
+		}
 	}
 	b.LaneWidth = b.width("lane_width", r.LaneWidth)
 	b.JunctionClear, b.ClearFrom = geo.Metres(r.JunctionClear.Value), r.JunctionClear.From

@@ -2,6 +2,7 @@ package lesson_test
 
 import (
 	"errors"
+	"math"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -191,7 +192,10 @@ func withoutItsPlace(t *testing.T, n *roadnet.Network, p *country.Profile, a *as
 			continue
 		}
 		instead := *c
-		back.Line[0] = b.At // the kerb's name holds whole metres
+		back.Line[0] = b.At // the kerb's name holds whole metres, so that a vertex may lie between
+		if l := back.Line; len(l) > 2 && math.Abs(float64(geo.Turned(geo.Heading(l[0], l[1]), geo.Heading(l[1], l[2])))) > math.Pi/2 && geo.Distance(l[0], l[1]) < 1 {
+			back.Line = slices.Delete(slices.Clone(l), 1, 2)
+		}
 		back.AtS = 1
 		instead.Legs = append(slices.Clone(c.Legs[:arrive]), *b.Way, back)
 		for k := range instead.Legs {

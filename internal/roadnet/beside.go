@@ -253,9 +253,6 @@ func (c *Columns) checkBeside(k *checker, stretches, names int) {
 		k.fail("cell-grid", "it makes no cells")
 	}
 	k.length("cell-share", len(c.CellShare), len(c.CellKey)*int(FactKinds))
-	if len(c.CellFull) > 0 || len(c.CellKey) > 0 {
-		k.length("cell-full", len(c.CellFull), int(FactKinds))
-	}
 	stops := len(c.StopAlongMm)
 	k.starts("stop-start", c.StopStart, stretches, stops)
 	k.length("stop-side", len(c.StopSide), stops)

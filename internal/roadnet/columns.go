@@ -132,10 +132,9 @@ type Columns struct {
 	WallNear             []uint32 // rows of Wall...
 
 	// how completely things are mapped, by cell: see completeness.go
-	CellGrid  []int32   // width and height of a cell
-	CellKey   []int64   // rising; the first is the extract's mean
-	CellShare []uint8   // FactKinds to a cell, 255 for all
-	CellFull  []float32 // by FactKind: how many to a kilometre are all; 1 of a tag
+	CellGrid  []int32 // width and height of a cell
+	CellKey   []int64 // rising; the first is the extract's mean
+	CellShare []uint8 // FactKinds to a cell, 255 for all
 
 	// spatial index: see tree.go
 	TreeOrder []StretchID // leaf order

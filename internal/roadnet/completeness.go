@@ -4,8 +4,6 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
-
-	"loopwright/internal/extract"
 )
 
 // FactKind is a kind of thing that a map may have or lack.
@@ -59,35 +57,6 @@ func (n *Network) Completeness(kind FactKind, at orb.Point) float64 {
 }
 
 const leastShare = 0.02
-
-// LikelyHomesOn is how many homes there are likely to be along one side of a
-// stretch: those mapped, and of those that a road like it would have beyond
-// them the share that the extract is likely to lack there. A road to live on
-// would have as many as those of the extract's best-mapped neighbourhoods, at
-// least 60 to the kilometre; others half as many (our choice), country roads
-// and motorways none.
-func (n *Network) LikelyHomesOn(s StretchID, side Side) float64 {
-	mapped := float64(n.HomesOn(s, side))
-	if len(n.c.CellFull) == 0 {
-		return mapped
-	}
-	density := float64(n.c.CellFull[FactHome]) / 1000
-	switch middle := n.PieceAt(s, n.Length(s)/2).Attributes; {
-	case middle.Class <= extract.Trunk || middle.LimitLowDkmh[0] > builtUpLimitDkmh:
-		return mapped
-	case middle.Class != extract.Residential && middle.Class != extract.LivingStreet:
-		density /= 2
-	}
-	if side != Both {
-		density /= 2
-	}
-	at, _ := n.At(Position{s.Segment(true), n.Length(s) / 2})
-	return mapped + max(0, density*float64(n.Length(s))-mapped)*(1-n.Completeness(FactHome, at))
-}
-
-// builtUpLimitDkmh is 60 km/h, in tenths: a road with a higher limit is not
-// built up. Our choice, above 30 and 50 and below the open country's limits.
-const builtUpLimitDkmh = 600
 
 // CellKey numbers the cell of a position in a grid of cells so wide and high,
 // in 10⁻⁷ degrees. The first row of the cells has the key 0, which is no

@@ -116,10 +116,9 @@ import (
 //	wall-lat           4  int32 E7; rows of wall-shape
 //	wall-start         4  uint32, by stretch + 1
 //	wall-near          4  wall; rows of wall-start
-//	cell-grid          4  int32 E7: width and height of a cell; absent with the next three
+//	cell-grid          4  int32 E7: width and height of a cell; absent with the next two
 //	cell-key           8  int64, see CellKey, by cell, rising; the first stands for the whole extract
 //	cell-share         1  uint8, 255 for all that there is; fifteen to a cell
-//	cell-full          4  float32, how many to a kilometre of road are all of them; fifteen
 //	tree-order         4  stretch, in leaf order
 //	tree-boxes        16  west, south, east, north, int32 E7; level by level
 //	height-start       4  uint32, by stretch + 1; the three are empty without heights
@@ -264,7 +263,6 @@ var columns = []column{
 	columnOf("cell-grid", func(c *Columns) *[]int32 { return &c.CellGrid }),
 	columnOf("cell-key", func(c *Columns) *[]int64 { return &c.CellKey }),
 	columnOf("cell-share", func(c *Columns) *[]uint8 { return &c.CellShare }),
-	columnOf("cell-full", func(c *Columns) *[]float32 { return &c.CellFull }),
 	columnOf("tree-order", func(c *Columns) *[]StretchID { return &c.TreeOrder }),
 	columnOf("tree-boxes", func(c *Columns) *[]Box { return &c.TreeBoxes }),
 	columnOf("height-start", func(c *Columns) *[]uint32 { return &c.HeightStart }),

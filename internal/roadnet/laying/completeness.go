@@ -80,14 +80,12 @@ func (s *site) takeCompleteness() {
 	})
 	c.CellKey = append([]int64{0}, keys...)
 	c.CellShare = make([]uint8, len(c.CellKey)*int(roadnet.FactKinds))
-	c.CellFull = make([]float32, roadnet.FactKinds)
 	for k := roadnet.FactUnknown + 1; k < roadnet.FactKinds; k++ {
 		mean := 0.0
 		if of[k] > 0 {
 			mean = has[k] / of[k]
 		}
 		full := fullRate(k, around)
-		c.CellFull[k] = float32(full)
 		put := func(row int, rate float64) {
 			c.CellShare[row*int(roadnet.FactKinds)+int(k)] = uint8(math.Round(255 * min(1, rate/full)))
 		}
