@@ -83,24 +83,32 @@ type likeRoads struct {
 	mu    sync.Mutex
 	scout *Assessor // that goes and sees: it does not learn
 	plane geo.Plane
-	cells map[[2]int][]likeRoad
+	cells map[[2]int][]*likeRoad
 }
 
 type likeRoad struct {
 	Likeness
-	stretch       roadnet.StretchID
-	off, variance float64 // from what is usual, in spreads, and how well that was seen
+	stretch roadnet.StretchID
+	looked  bool // the rest is known, which takes longer: not all are asked about
+	seen
+}
+
+// seen is how far a road is off what is usual, in spreads, and how well that was
+// seen; not ok where its notes don't tell.
+type seen struct {
+	off, variance float64
+	ok            bool
 }
 
 // likeRoads are those of the assessor's notes at its hour.
 func (a *Assessor) likeRoads(kind notes.Kind) *likeRoads {
 	scout := a.Fork()
 	scout.widths, scout.parked = nil, nil
-	return &likeRoads{kind: kind, scout: scout, plane: geo.PlaneAt(a.net.About().Bounds.Center()), cells: make(map[[2]int][]likeRoad)}
+	return &likeRoads{kind: kind, scout: scout, plane: geo.PlaneAt(a.net.About().Bounds.Center()), cells: make(map[[2]int][]*likeRoad)}
 }
 
 // in gives the noted stretches of which the middle lies in a cell.
-func (m *likeRoads) in(a *Assessor, cell [2]int) []likeRoad {
+func (m *likeRoads) in(a *Assessor, cell [2]int) []*likeRoad {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	roads, ok := m.cells[cell]
@@ -117,19 +125,27 @@ func (m *likeRoads) in(a *Assessor, cell [2]int) []likeRoad {
 	slices.Sort(met)
 	for _, s := range slices.Compact(met) {
 		l := a.likeness(m.plane, s)
-		if cellOf(l.at) != cell {
-			continue
-		}
-		off, variance, ok := m.scout.carsOff(s)
-		if m.kind == notes.Width {
-			off, variance, ok = m.scout.widthOff(s, l)
-		}
-		if ok {
-			roads = append(roads, likeRoad{l, s, off, variance})
+		if cellOf(l.at) == cell {
+			roads = append(roads, &likeRoad{Likeness: l, stretch: s})
 		}
 	}
 	m.cells[cell] = roads
 	return roads
+}
+
+// look is what was seen of one of the roads.
+func (m *likeRoads) look(road *likeRoad) seen {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if !road.looked {
+		road.looked = true
+		if m.kind == notes.Width {
+			road.off, road.variance, road.ok = m.scout.widthOff(road.stretch, road.Likeness)
+		} else {
+			road.off, road.variance, road.ok = m.scout.carsOff(road.stretch)
+		}
+	}
+	return road.seen
 }
 
 // widthOff is how far the measured width of a stretch is off the usual one.
@@ -173,23 +189,35 @@ func (a *Assessor) alikeTo(st *site, m *likeRoads, al *alike) *alike {
 	}
 	l := a.likeness(m.plane, st.stretch)
 	type candidate struct {
-		*likeRoad
-		rho float64
+		road *likeRoad
+		rho  float64
 	}
-	var near []candidate
+	var all []candidate
 	cell := cellOf(l.at)
 	for dx := -1; dx <= 1; dx++ {
 		for dy := -1; dy <= 1; dy++ {
 			in := m.in(a, [2]int{cell[0] + dx, cell[1] + dy})
-			for i := range in {
-				if rho := l.With(in[i].Likeness); rho > 0 && l.at.Sub(in[i].at).Norm() <= alikeReach {
-					near = append(near, candidate{&in[i], rho})
+			for _, road := range in {
+				if rho := l.With(road.Likeness); rho > 0 && l.at.Sub(road.at).Norm() <= alikeReach {
+					all = append(all, candidate{road, rho})
 				}
 			}
 		}
 	}
-	slices.SortFunc(near, func(a, b candidate) int { return cmp.Or(cmp.Compare(b.rho, a.rho), cmp.Compare(a.stretch, b.stretch)) })
-	near = near[:min(len(near), alikeMost)]
+	slices.SortFunc(all, func(a, b candidate) int {
+		return cmp.Or(cmp.Compare(b.rho, a.rho), cmp.Compare(a.road.stretch, b.road.stretch))
+	})
+	type told struct {
+		Likeness
+		seen
+		rho float64
+	}
+	var near []told
+	for i := 0; i < len(all) && len(near) < alikeMost; i++ {
+		if saw := m.look(all[i].road); saw.ok {
+			near = append(near, told{all[i].road.Likeness, saw, all[i].rho})
+		}
+	}
 	if len(near) == 0 {
 		return al
 	}
