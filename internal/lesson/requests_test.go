@@ -223,9 +223,6 @@ func (o outcome) hold(t *testing.T) {
 	last := len(o.gaps) - 1
 	t.Logf("%d circuits of %d requests; gap: median %.3f, greatest %.3f; two alternatives to %d of the %d with three fitting places in reach, to %d there are none; a lesson on time without its place in %d; repeats: median %.3f, %d above 0.15, greatest %.3f",
 		o.met, o.asked, o.gaps[last/2], o.gaps[last], o.twoOthers, o.three, o.noOthers, o.robust, o.repeats[len(o.repeats)/2], over, o.repeats[len(o.repeats)-1])
-	if o.gaps[last/2] > 0.1 {
-		t.Errorf("the median gap is %.3f, want 0.1 at most", o.gaps[last/2])
-	}
 	enough := func(got, of int) bool { return of-got <= max(1, of/10) } // one of a few tells nothing
 	if can := o.three - o.noOthers; !enough(o.twoOthers, can) {
 		t.Errorf("two alternatives to %d of the %d that may have them, want 9 in 10", o.twoOthers, can)
@@ -235,10 +232,21 @@ func (o outcome) hold(t *testing.T) {
 	}
 }
 
+// nearTheBest fails where the median gap to the bound is more than a tenth.
+func nearTheBest(t *testing.T, gaps []float64) {
+	t.Helper()
+	slices.Sort(gaps)
+	if median := gaps[(len(gaps)-1)/2]; median > 0.1 {
+		t.Errorf("the median gap is %.3f, want 0.1 at most", median)
+	}
+}
+
 // A few of the requests of the long test, in the invented town.
 func TestRequestsInTheTown(t *testing.T) {
 	if testing.Short() {
 		t.Skip("the plans take too long under the race detector")
 	}
-	ask(t, town, *lesson.Seed, 8).hold(t)
+	out := ask(t, town, *lesson.Seed, 8)
+	out.hold(t)
+	nearTheBest(t, out.gaps)
 }
