@@ -150,7 +150,11 @@ func TestCardKeepsItsRules(t *testing.T) {
 	for _, c := range lessonsOf(t) {
 		name, card := named(c), made(t, handover.Card, c)
 		sides := sideOf.Split(card, -1)[1:]
-		if most := int(math.Max(2, math.Ceil(c.Request.Minutes/30))); len(sides) > most {
+		most := int(math.Max(2, math.Ceil(c.Request.Minutes/30)))
+		if c.Request.Kind == circuit.MockTest { // many turns: as many sides as they need
+			most++
+		}
+		if len(sides) > most {
 			t.Errorf("%s: %d sides, want at most %d", name, len(sides), most)
 		}
 		turns, letters := 0, 0
