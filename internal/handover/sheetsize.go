@@ -24,7 +24,7 @@ const leastType, mostType = 9.0, 9.5
 // in all, heading, legend, hills and cautions; and a tall map.
 const (
 	pageRoom = 2 * 276.0
-	overRoom = 2 * 62.0
+	overRoom = 2 * 64.0
 )
 
 // Ways to lay a sheet out, the one that reads best first: our choice. Large type
