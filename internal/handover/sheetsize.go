@@ -24,11 +24,11 @@ const leastType, mostType = 9.0, 9.5
 // in all, heading, legend, hills and cautions; and a tall map.
 const (
 	pageRoom = 2 * 276.0
-	overRoom = 2 * 64.0
+	overRoom = 2 * 65.0
 )
 
 // Ways to lay a sheet out, the one that reads best first: our choice. Large type
-// goes before small, then the map shrinks: over both columns to 72 mm, at which a
+// goes before small, then the map shrinks: over both columns to 70 mm, at which a
 // town's numbers still part; beside the times to a width that leaves those 80 mm.
 // A drive at least 1.3 times as high as wide has its map beside the times, and over
 // both columns only where nothing else has room.
@@ -36,10 +36,10 @@ const tallFrom = 1.3
 
 var (
 	looksWide = []sheetLook{
-		{mostType, sheetWidth, 128, false}, {leastType, sheetWidth, 128, false}, {leastType, sheetWidth, 108, false}, {leastType, sheetWidth, 92, false}, {leastType, sheetWidth, 72, false},
+		{mostType, sheetWidth, 128, false}, {leastType, sheetWidth, 128, false}, {leastType, sheetWidth, 108, false}, {leastType, sheetWidth, 92, false}, {leastType, sheetWidth, 70, false},
 	}
 	looksTall = []sheetLook{
-		{mostType, 108, 140, true}, {leastType, 108, 140, true}, {leastType, 98, 127, true}, {leastType, sheetWidth, 92, false}, {leastType, sheetWidth, 72, false},
+		{mostType, 108, 140, true}, {leastType, 108, 140, true}, {leastType, 98, 127, true}, {leastType, sheetWidth, 92, false}, {leastType, sheetWidth, 70, false},
 	}
 )
 
