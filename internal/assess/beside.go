@@ -31,8 +31,6 @@ type fullness struct {
 type sites struct {
 	looked  bool               // the rest is this stretch's
 	schools []roadnet.SiteNear // by distance from the stretch's middle
-	homes   [2]float64         // on the left and right: those mapped, and those that the map is likely to lack
-	offRoad [2]int             // of these, how many have a drive or garage on the map
 	draws   bool               // a station, a hospital or shops near by
 }
 
