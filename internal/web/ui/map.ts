@@ -186,8 +186,9 @@ export class Plate {
   /** drawn resolves when all that is in view has been drawn, and nothing moves; at once where there is no map to see. */
   async drawn(): Promise<void> {
     if (!this.map.getSize()?.every(pixels => pixels > 0)) return;
-    do await new Promise<void>(done => { this.map.once("rendercomplete", () => done()); this.map.render(); });
-    while (this.map.getView().getAnimating());
+    const rendered = () => new Promise<void>(done => { this.map.once("rendercomplete", () => done()); this.map.render(); });
+    do await rendered(); while (this.map.getView().getAnimating());
+    await rendered(); // marks are laid out anew only once the view has come to rest
   }
 
   /** whereIs is where a mark, or the middle of one that is a line, lies on the page, in pixels. */
