@@ -1,6 +1,8 @@
 // The questions that the page asks, and what it gets. The keys are those of the
 // command line's JSON.
 
+import { capital } from "./words";
+
 export type Verdict = "unknown" | "unsuitable" | "possible" | "likely" | "suitable";
 export type Point = [number, number]; // longitude, latitude
 
@@ -111,6 +113,6 @@ export const stopped = (e: unknown): boolean => e instanceof DOMException && e.n
 export function sentence(e: unknown): string {
   const words = e instanceof Error ? e.message : String(e);
   const hint = e instanceof Failed && e.fault.hint && !/--|`/.test(e.fault.hint) ? " " + e.fault.hint : "";
-  const first = words.charAt(0).toUpperCase() + words.slice(1);
+  const first = capital(words);
   return (/[.?!]$/.test(first) ? first : first + ".") + hint;
 }

@@ -4,7 +4,7 @@ import { fromQuery, toQuery, wishesOf } from "./address";
 import type { Circuit, Feature } from "./api";
 import { heightWords } from "./heights";
 import { differences, placesIn } from "./others";
-import { dateAfter, day, letter, of, placeOf, reasonOf, startFor, wall } from "./words";
+import { capital, dateAfter, day, letter, of, placeOf, reasonOf, startFor, wall } from "./words";
 
 test("the clock is the place's own, whatever zone this machine is in", () => {
   assert.equal(wall("2027-03-04T10:00:00Z", 0), "10:00");
@@ -88,4 +88,9 @@ test("a place has a name", () => {
 test("heights in words", () => {
   assert.match(heightWords([{ along_m: 0, height_m: 10 }, { along_m: 100, height_m: 13.4 }]), /^Over 100 m the road rises 3 m/);
   assert.match(heightWords([{ along_m: 0, height_m: 10 }, { along_m: 50, height_m: 4 }, { along_m: 100, height_m: 10.2 }]), /ends about as high as it began; .* 6 m/);
+});
+
+test("a sentence begins with a capital, a file's name stays", () => {
+  assert.equal(capital("no road is near"), "No road is near");
+  assert.equal(capital("from-cd.geojson: feature 1: it has no format"), "from-cd.geojson: feature 1: it has no format");
 });

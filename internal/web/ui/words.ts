@@ -65,8 +65,8 @@ export function of(c: Circuit, role: string): Feature[] {
   return c.features.filter(f => f.properties.role === role).sort((a, b) => (a.properties.order ?? 0) - (b.properties.order ?? 0));
 }
 
-/** capital begins a sentence. */
-export const capital = (s: string): string => s.charAt(0).toUpperCase() + s.slice(1);
+/** capital begins a sentence; one that begins with the name of a file keeps it as it is. */
+export const capital = (s: string): string => /^\S+\.\w/.test(s) ? s : s.charAt(0).toUpperCase() + s.slice(1);
 
 /** placeOf names the place of a feature: its kerb, or for a part of a road the middle of it. */
 export function placeOf(f: Feature): string {
