@@ -27,6 +27,11 @@ const (
 	overRoom = 2 * 65.0
 )
 
+// spare is the room, in millimetres of column, that a look leaves over while a
+// tighter one remains: by so much the count of lines has been seen to be short of
+// what a browser prints.
+const spare = 2 * 8.0
+
 // Ways to lay a sheet out, the one that reads best first: our choice. Large type
 // goes before small, then the map shrinks: over both columns to 70 mm, at which a
 // town's numbers still part; beside the times to a width that leaves those 80 mm.
@@ -76,8 +81,12 @@ func (s *sheet) fit(c *circuit.Circuit) sheetLook {
 		if pages == 2 && c.Request.Minutes > 60 {
 			try = looks[:2]
 		}
-		for _, l := range try {
-			if s.lines(l) <= pages*pageRoom-overRoom-2*l.height {
+		for i, l := range try {
+			room := pages*pageRoom - overRoom - 2*l.height
+			if i < len(try)-1 {
+				room -= spare
+			}
+			if s.lines(l) <= room {
 				return l
 			}
 		}
