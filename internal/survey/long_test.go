@@ -16,10 +16,10 @@ import (
 // the most doubtful roads do, which lie far apart; in small ones any drive sees most.
 func TestSurveyDrivesInOtherAreas(t *testing.T) {
 	o := town(t)
-	settles(t, o, held{"Merrack Avenue", 240, [3]float64{0.2, 0.2, 0.2}, 1.3, 1.3})
-	settles(t, o, held{"Merrack Avenue", 300, [3]float64{0.18, 0.22, 0.2}, 1.3, 1.3})
-	settles(t, o, held{"Harrowmere Road", 180, [3]float64{0.28, 0.24, 0.23}, 0.9, 0.8})
-	settles(t, o, held{"Harrowmere Road", 300, [3]float64{0.17, 0.2, 0.17}, 1.3, 1.1})
+	settles(t, o, held{"Merrack Avenue", 240, [3]float64{0.18, 0.12, 0.16}, 1.2, 1.3})
+	settles(t, o, held{"Merrack Avenue", 300, [3]float64{0.14, 0.12, 0.12}, 1.2, 1.3})
+	settles(t, o, held{"Harrowmere Road", 180, [3]float64{0.16, 0.24, 0.22}, 0.9, 0.8})
+	settles(t, o, held{"Harrowmere Road", 300, [3]float64{0.15, 0.09, 0.1}, 1.1, 1.1})
 	settles(t, o, held{"Eastlands Road", 180, [3]float64{0.08, 0.02, 0.03}, 0.25, 0})
 	settles(t, o, held{"Eastlands Road", 300, [3]float64{0.05, 0.05, 0.05}, 0.8, 1})
 }
