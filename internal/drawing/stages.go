@@ -112,12 +112,11 @@ func (s *scene) hasRoom(l spread, column, height float64) bool {
 	return sum <= height
 }
 
-// height is that of a stage's words in a column, in millimetres. Lines break at
-// words, some 8 % short of the column's width.
+// height is that of a stage's words in a column, in millimetres.
 func (s Stage) height(size Points, column float64) float64 {
-	const leading, apart, ragged = 1.3, 0.6, 1.08
+	const leading, apart = 1.3, 0.6
 	lines := func(text string, size Points, heavy bool) float64 {
-		return math.Ceil(ragged*Wider(heavy)*Width(text, size, heavy)/column)*leading*size.MM() + apart
+		return Lines(text, size, heavy, column)*leading*size.MM() + apart
 	}
 	sum := lines(fmt.Sprintf("%d. %s", s.Number, s.Title), size+1, true) + 2
 	for _, d := range s.Do {

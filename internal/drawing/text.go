@@ -78,6 +78,16 @@ func Wider(heavy bool) float64 {
 	return 1.12
 }
 
+// ragged is how much longer than its words a line is, since it breaks between
+// them: our choice, seen in columns of a page.
+const ragged = 1.08
+
+// Lines is how many lines the words of a page take in a column of a width in
+// millimetres, one at the least, in a reader's font.
+func Lines(text string, size Points, heavy bool, column float64) float64 {
+	return math.Max(1, math.Ceil(ragged*Width(text, size, heavy)*Wider(heavy)/column))
+}
+
 // Cut shortens a text to a width at its last word that fits, and marks that it
 // goes on; a first word too long is cut inside.
 func Cut(text string, size Points, heavy bool, most float64) string {

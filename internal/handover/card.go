@@ -86,19 +86,15 @@ func panelsOf(c *circuit.Circuit, profile *country.Profile) []cardPanel {
 			continue
 		}
 		for k, m := range movesOf(profile, s) {
-			if m.do == circuit.MoveOff {
+			if m.of.Do == circuit.MoveOff {
 				continue // every panel begins so
 			}
-			if m.do != circuit.PullUp {
+			if m.of.Do != circuit.PullUp {
 				if driverAt(c, s.AtS) == circuit.Instructor && !slices.ContainsFunc(now.Lines, func(l cardLine) bool { return l.Kind == "do" }) {
 					now.Lines = append(now.Lines, noteLines(remark("You drive"))...)
 				}
 				l := doLine(s.AtS, turnCell(m))
-				l.turn = &turnTold{move: m.of}
-				if k == 0 {
-					at := c.TurnAt(s)
-					l.turn.at = &at
-				}
+				l.turn = turnOf(c, s, k, m.of)
 				now.Lines = append(now.Lines, l)
 				continue
 			}

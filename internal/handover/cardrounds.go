@@ -16,6 +16,15 @@ type turnTold struct {
 	at   *orb.Point // nil of a turn that is told in one breath with the one before
 }
 
+// turnOf is the turn of a step's move, the first of which is where the step says.
+func turnOf(c *circuit.Circuit, s circuit.Step, nth int, m circuit.Move) *turnTold {
+	if nth > 0 {
+		return &turnTold{move: m}
+	}
+	at := c.TurnAt(s)
+	return &turnTold{m, &at}
+}
+
 // rounds are turns that a drive takes again and again: so many from one on, so
 // many times.
 type rounds struct{ from, period, times int }
@@ -125,12 +134,7 @@ func again(c *circuit.Circuit) map[int]string {
 			case circuit.PullUp:
 				end()
 			default:
-				t := turnTold{move: m}
-				if k == 0 {
-					at := c.TurnAt(s)
-					t.at = &at
-				}
-				turns, of = append(turns, t), append(of, i)
+				turns, of = append(turns, *turnOf(c, s, k, m)), append(of, i)
 			}
 		}
 	}

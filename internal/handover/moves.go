@@ -32,9 +32,7 @@ const (
 // move is one thing that a learner does: a picture, one to three words, and
 // where.
 type move struct {
-	do     circuit.Action // unknown where only words are
-	of     circuit.Move   // that it was made from
-	arrow  arrow
+	of     circuit.Move // that it was made from, of no action where only words are
 	drawn  template.HTML
 	action string // left, 2nd right, 3rd exit
 	place  string // end of road, 2nd lights
@@ -48,7 +46,7 @@ type move struct {
 // none, its words are a move of their own.
 func movesOf(p *country.Profile, s circuit.Step) []move {
 	if len(s.Moves) == 0 {
-		return []move{{arrow: arrowOther, drawn: arrowPicture(arrowOther, ""), action: strings.TrimSuffix(directions.Brief(p, s), ".")}}
+		return []move{{drawn: arrowPicture(arrowOther, ""), action: strings.TrimSuffix(directions.Brief(p, s), ".")}}
 	}
 	return inShort(p, s.Moves)
 }
@@ -58,7 +56,7 @@ func inShort(p *country.Profile, moves []circuit.Move) []move {
 	for i, m := range moves {
 		short := directions.InShort(p, m)
 		a := arrowOf(m)
-		out[i] = move{m.Do, m, a, movePicture(m, a), short.Action, short.At, short.Past, m.Road, false, pictured(m, a)}
+		out[i] = move{m, movePicture(m, a), short.Action, short.At, short.Past, m.Road, false, pictured(m, a)}
 		out[i].plain = m.Do == circuit.FollowAhead || m.Do == circuit.Turn && (m.Number < 3 || m.At != circuit.WhereUnknown) || m.Do == circuit.TakeExit && m.Number < 10
 		if m.Do == circuit.FollowSigns {
 			out[i].road = m.Side // its action names the road; the side is for where no sign stands

@@ -1,7 +1,6 @@
 package handover
 
 import (
-	"math"
 	"strings"
 
 	"loopwright/internal/circuit"
@@ -21,7 +20,7 @@ type sheetLook struct {
 const leastType, mostType = 9.0, 9.5
 
 // Rooms of the sheet in millimetres: both columns of a page; what goes over them
-// in all, heading, legend, hills and cautions; and a tall map.
+// in all: heading, legend, hills and cautions.
 const (
 	pageRoom = 2 * 276.0
 	overRoom = 2 * 65.0
@@ -50,12 +49,10 @@ var (
 
 // How the columns break, in millimetres: the width of one that its words fill, the
 // gap between paragraphs, a heading, and how far paragraphs are set in, at the larger
-// type: all as sheet.html lays them out. Lines break at words, some 8 % short of the
-// column.
+// type: all as sheet.html lays them out.
 const (
 	columnWidth, between, heading        = 86.0, 0.65, 9.0
 	setTime, setSign, setNumber, setLook = 12.0, 9.0, 7.5, 5.0
-	ragged                               = 1.08
 )
 
 // leading is the distance of lines, in sizes of their type: our choice, closer
@@ -99,7 +96,7 @@ func (s *sheet) lines(l sheetLook) float64 {
 	headings := float64(4+2*len(s.Practices)) * heading
 	line, total := drawing.Points(l.size).MM()*l.leading(), headings
 	s.each(!l.tall, func(indent float64, words string) {
-		total += line*math.Max(1, math.Ceil(ragged*printed(words, drawing.Points(l.size), false)/(columnWidth-indent*l.size/mostType))) + between
+		total += line*drawing.Lines(words, drawing.Points(l.size), false, columnWidth-indent*l.size/mostType) + between
 	})
 	return total
 }
