@@ -83,21 +83,28 @@ func smallPlanner(t *testing.T, rng *rand.Rand) *planner {
 			break
 		}
 	}
-	pl, err := newPlanner(n, p, assess.New(n, p), Request{
+	pl := cutDown(t, n, p, assess.New(n, p), Request{
 		From: from, To: from, Exercise: "turn-in-the-road", Minutes: float64(40 + 10*rng.IntN(4)),
 		When: time.Date(2027, 3, 4, 10, 0, 0, 0, time.UTC), Seed: rng.Uint64(),
 	})
+	pl.gather()
+	if n := len(pl.examples) + len(pl.places); n > 14 {
+		t.Fatalf("%d candidates, want at most 14", n)
+	}
+	pl.pose()
+	return pl
+}
+
+// cutDown is a planner with at most eight roads to judge and six places.
+func cutDown(t *testing.T, n *roadnet.Network, p *country.Profile, a *assess.Assessor, r Request) *planner {
+	t.Helper()
+	pl, err := newPlanner(n, p, a, r)
 	if err != nil {
 		t.Fatal(err)
 	}
 	table := *pl.table
 	table.Search.Candidates, table.Search.Places = 8, 3 // twice as many places are kept
 	pl.table = &table
-	pl.gather()
-	if n := len(pl.examples) + len(pl.places); n > 14 {
-		t.Fatalf("%d candidates, want at most 14", n)
-	}
-	pl.pose()
 	return pl
 }
 

@@ -82,6 +82,7 @@ func TestRefusalsSayHowTheyAreKnown(t *testing.T) {
 	}{
 		{func(r *lesson.Request) { r.Minutes = 15 }, lesson.ByRule, []string{"can't be had"}},
 		{func(r *lesson.Request) { r.Unsuitable, r.Suitable, r.Minutes = number(6), number(6), 40 }, lesson.ByBound, []string{"can't be had", "the shortest drive past so many", "more than the 19 that the lesson leaves"}},
+		{func(r *lesson.Request) { r.Unsuitable, r.Suitable, r.Minutes = number(0), number(7), 40 }, lesson.NoneFound, []string{"no lesson was found"}},
 	} {
 		r := request(startIn(t, n, "Hazel Row"))
 		c.ask(&r)
