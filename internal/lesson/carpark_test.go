@@ -1,11 +1,11 @@
 package lesson_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
 	"loopwright/internal/assess"
-	"loopwright/internal/circuit"
 	"loopwright/internal/lesson"
 )
 
@@ -25,18 +25,7 @@ func TestBayParking(t *testing.T) {
 			continue
 		}
 		met++
-		file, err := circuit.Encode(c)
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, b := range lesson.Check(n, p, through(t, c)) {
-			t.Errorf("%d: %v", i, b)
-		}
-		if outside != nil {
-			for _, fault := range outside.Walk(file) {
-				t.Errorf("%d: by the raw map: %s", i, fault)
-			}
-		}
+		c = sound(t, n, p, outside, c, fmt.Sprint("start ", i))
 		said := ""
 		for _, s := range c.Steps {
 			said += s.Say + "\n"

@@ -2,7 +2,9 @@ package lesson_test
 
 import (
 	"errors"
+	"fmt"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"loopwright/internal/assess"
@@ -13,7 +15,13 @@ import (
 )
 
 // town is the invented town of the demo, by its own extract.
-var town = real{"ottenbridge", "../../data/demo/town.osm.pbf", "gb", 0}
+var town = real{"ottenbridge", func(_ testing.TB, path string) string { return path }, "../../data/demo/town.osm.pbf", "gb", 0}
+
+// lessonKinds are the kinds that this package plans: a survey drive has no
+// learner, and package survey plans it.
+func lessonKinds() []circuit.Kind {
+	return slices.DeleteFunc(circuit.Kinds(), func(k circuit.Kind) bool { return k == circuit.SurveyDrive })
+}
 
 // wished is what the requests of each kind ask for, in turn.
 var wished = map[circuit.Kind][][]string{
@@ -69,10 +77,7 @@ func askAll(t *testing.T, r real, seed uint64, count int) map[circuit.Kind]talli
 	a := assess.New(n, p)
 	outside := r.witness(t)
 	out := map[circuit.Kind]tallied{}
-	for _, kind := range circuit.Kinds() {
-		if kind == circuit.SurveyDrive {
-			continue // of no learner, and planned by package survey
-		}
+	for _, kind := range lessonKinds() {
 		rng := rand.New(rand.NewPCG(seed, uint64(kind)))
 		got := tallied{}
 		for i, at := range starts(n, seed, count) {
@@ -95,19 +100,7 @@ func askAll(t *testing.T, r real, seed uint64, count int) map[circuit.Kind]talli
 				continue
 			}
 			got.met++
-			file, err := circuit.Encode(c)
-			if err != nil {
-				t.Fatal(err)
-			}
-			c = through(t, c)
-			for _, b := range lesson.Check(n, p, c) {
-				t.Errorf("%s %d: %v", kind, i, b)
-			}
-			if outside != nil {
-				for _, fault := range outside.Walk(file) {
-					t.Errorf("%s %d: by the raw map: %s", kind, i, fault)
-				}
-			}
+			sound(t, n, p, outside, c, fmt.Sprint(kind, " ", i))
 		}
 		out[kind] = got
 		t.Logf("%s: %s, seed %d: %d of %d are met", r.name, kind, seed, got.met, got.asked)

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
+	"fmt"
 	"math/rand/v2"
 	"os"
 	"os/exec"
@@ -31,7 +32,7 @@ func townRoads(t *testing.T) *osm.OSM {
 		t.Skipf("osmium-tool is not at hand: %v", err)
 	}
 	raw := filepath.Join(t.TempDir(), "roads.osm")
-	if out, err := exec.Command("osmium", "tags-filter", "-o", raw, town.file(), "w/highway", "r/type=restriction").CombinedOutput(); err != nil {
+	if out, err := exec.Command("osmium", "tags-filter", "-o", raw, town.file(t), "w/highway", "r/type=restriction").CombinedOutput(); err != nil {
 		t.Fatalf("osmium tags-filter: %v: %s", err, out)
 	}
 	text, err := os.ReadFile(raw)
@@ -189,7 +190,7 @@ func askMutants(t *testing.T, seed uint64, mutants, requests int) {
 	roads := townRoads(t)
 	before, p, _ := mutantOf(roads, nil).lay(t)
 	a := assess.New(before, p)
-	kinds := slices.DeleteFunc(circuit.Kinds(), func(k circuit.Kind) bool { return k == circuit.SurveyDrive })
+	kinds := lessonKinds()
 	for i := range uint64(mutants) {
 		rng := rand.New(rand.NewPCG(seed, i))
 		m := mutantOf(roads, rng)
@@ -248,17 +249,12 @@ func askMutants(t *testing.T, seed uint64, mutants, requests int) {
 				continue
 			}
 			out.met++
-			file, err := circuit.Encode(c)
-			if err != nil {
-				t.Fatal(err)
-			}
-			for _, b := range lesson.Check(n, p, through(t, c)) {
-				t.Errorf("mutant %d, request %d, %s: %v", i, k, kind, b)
-			}
-			for _, fault := range outside.Walk(file) {
-				t.Errorf("mutant %d, request %d, %s: by the raw map: %s", i, k, kind, fault)
-			}
+			sound(t, n, p, outside, c, fmt.Sprintf("mutant %d, request %d, %s", i, k, kind))
 			if out.asked%10 == 0 {
+				file, err := circuit.Encode(c)
+				if err != nil {
+					t.Fatal(err)
+				}
 				for _, workers := range []int{1, 8} {
 					if again := with(t, workers, n, p, q); !bytes.Equal(again, file) {
 						t.Errorf("mutant %d, request %d, %s: another circuit with %d workers", i, k, kind, workers)

@@ -2,12 +2,10 @@ package lesson_test
 
 import (
 	"errors"
+	"fmt"
 	"math/rand/v2"
-	"os"
 	"os/exec"
-	"path/filepath"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
@@ -23,33 +21,25 @@ import (
 
 // real is a real extract, where it is at hand.
 type real struct {
-	name, path, code string
-	least            int // of twenty starts that have a circuit with two noes and a yes in an hour; the aim of this project
+	name       string
+	in         func(t testing.TB, path string) string // where it lies
+	path, code string
+	least      int // of twenty starts that have a circuit with two noes and a yes in an hour; the aim of this project
 }
 
 var reals = []real{
-	{"rutland", "../../../shared/extracts/rutland-uk_2022-07-20.osm.pbf", "gb", 18},
-	{"rutland 2018", "../../../shared/extracts/rutland-uk_2018-02-27.osm.pbf", "gb", 15},
-	{"neukoelln", "../../../shared/extracts/berlin-neukoelln_2024-03-28.osm", "de", 0},
-	{"andorra", "andorra-latest.osm.bz2", "right", 0},
-	{"monaco", "../../../shared/extracts/monaco_2023-11-21.osm.pbf", "right", 0},
-	{"delaware", "delaware-latest.osm.pbf", "us", 15},
+	{"rutland", indexingtest.Shared, indexingtest.Rutland2022, "gb", 18},
+	{"rutland 2018", indexingtest.Shared, indexingtest.Rutland2018, "gb", 15},
+	{"neukoelln", indexingtest.Shared, indexingtest.Neukolln, "de", 0},
+	{"andorra", indexingtest.InModule, "andorra-latest.osm.bz2", "right", 0},
+	{"monaco", indexingtest.Shared, "monaco_2023-11-21.osm.pbf", "right", 0},
+	{"delaware", indexingtest.InModule, "delaware-latest.osm.pbf", "us", 15},
 }
 
-var module = sync.OnceValue(func() string {
-	out, err := exec.Command("go", "list", "-m", "-f", "{{.Dir}}", "github.com/paulmach/osm").Output()
-	if err != nil {
-		return ""
-	}
-	return filepath.Join(strings.TrimSpace(string(out)), "testdata")
-})
-
-// file is where the extract lies.
-func (r real) file() string {
-	if strings.Contains(r.path, "/") {
-		return r.path
-	}
-	return filepath.Join(module(), r.path)
+// file is where the extract lies; where it is not at hand, the test is skipped.
+func (r real) file(t testing.TB) string {
+	t.Helper()
+	return r.in(t, r.path)
 }
 
 // witness reads the raw map, where osmium-tool is at hand; else nil.
@@ -59,7 +49,7 @@ func (r real) witness(t testing.TB) *witness.Witness {
 		t.Logf("osmium-tool is not at hand: no walk from outside")
 		return nil
 	}
-	w, err := witness.Open(r.file())
+	w, err := witness.Open(r.file(t))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -69,11 +59,7 @@ func (r real) witness(t testing.TB) *witness.Witness {
 // open indexes a real extract, or skips.
 func (r real) open(t testing.TB) (*roadnet.Network, *country.Profile) {
 	t.Helper()
-	path := r.file()
-	if _, err := os.Stat(path); err != nil {
-		t.Skipf("extract %s is not at hand: %v", r.name, err)
-	}
-	return indexingtest.Lay(t, path, r.code)
+	return indexingtest.Lay(t, r.file(t), r.code)
 }
 
 // starts draws drivable positions in built-up places: public residential roads
@@ -103,8 +89,9 @@ func request(at roadnet.Position) lesson.Request {
 }
 
 // From twenty seeded starts in each real extract every plan is a circuit that
-// Check passes and that is legal by the raw map, read from outside, or an answer that says which wish can't be met; and on the
-// roads of a county and a state most wishes are met.
+// Check passes and that is legal by the raw map, read from outside, or an answer
+// that says which wish can't be met; and on the roads of a county and a state most
+// wishes are met.
 func TestRealStarts(t *testing.T) {
 	if testing.Short() {
 		t.Skip("plans from every start of every extract at hand take minutes under the race detector")
@@ -131,19 +118,7 @@ func TestRealStarts(t *testing.T) {
 					continue
 				}
 				met++
-				file, err := circuit.Encode(c)
-				if err != nil {
-					t.Fatal(err)
-				}
-				c = through(t, c)
-				for _, b := range lesson.Check(n, p, c) {
-					t.Errorf("start %d: %v", i, b)
-				}
-				if outside != nil {
-					for _, fault := range outside.Walk(file) {
-						t.Errorf("start %d: by the raw map: %s", i, fault)
-					}
-				}
+				c = sound(t, n, p, outside, c, fmt.Sprint("start ", i))
 				t.Logf("start %d: %v, drive %.0f s, %d goes in %s (%v), %d backups, %s", i, took, c.DriveS, c.Practice.Goes, c.Practice.Road, c.Practice.Verdict, len(c.Backups), examples(c))
 			}
 			t.Logf("%s: %d of 20", r.name, met)
@@ -160,6 +135,33 @@ func examples(c *circuit.Circuit) string {
 		out = append(out, e.Reason+" in "+e.Road)
 	}
 	return strings.Join(out, "; ")
+}
+
+// sound holds a circuit, as it is read back from its file, to Check and, where
+// that can be read, to the raw map from outside. It gives what was read.
+func sound(t testing.TB, n *roadnet.Network, p *country.Profile, outside *witness.Witness, c *circuit.Circuit, which string) *circuit.Circuit {
+	t.Helper()
+	back := through(t, c)
+	for _, b := range lesson.Check(n, p, back) {
+		t.Errorf("%s: %v", which, b)
+	}
+	walked(t, outside, c, which)
+	return back
+}
+
+// walked drives a circuit on the raw map, where that can be read.
+func walked(t testing.TB, outside *witness.Witness, c *circuit.Circuit, which string) {
+	t.Helper()
+	if outside == nil {
+		return
+	}
+	file, err := circuit.Encode(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, fault := range outside.Walk(file) {
+		t.Errorf("%s: by the raw map: %s", which, fault)
+	}
 }
 
 // through writes a circuit to its file and reads it back, so that what is

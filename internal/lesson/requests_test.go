@@ -2,6 +2,7 @@ package lesson_test
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -95,10 +96,7 @@ func ask(t *testing.T, r real, seed uint64, count int) outcome {
 		}
 		out.met++
 		for _, c := range all {
-			for _, b := range lesson.Check(n, p, through(t, c)) {
-				t.Errorf("request %d, %s for %g minutes: %v", i, ask.Exercise, ask.Minutes, b)
-			}
-			walked(t, outside, c)
+			sound(t, n, p, outside, c, fmt.Sprintf("request %d, %s for %g minutes", i, ask.Exercise, ask.Minutes))
 		}
 		first := all[0]
 		if first.Bound != nil {
@@ -139,21 +137,6 @@ func ask(t *testing.T, r real, seed uint64, count int) outcome {
 	slices.Sort(out.gaps)
 	slices.Sort(out.repeats)
 	return out
-}
-
-// walked drives a circuit on the raw map, where that can be read.
-func walked(t *testing.T, outside *witness.Witness, c *circuit.Circuit) {
-	t.Helper()
-	if outside == nil {
-		return
-	}
-	file, err := circuit.Encode(c)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, fault := range outside.Walk(file) {
-		t.Errorf("by the raw map: %s", fault)
-	}
 }
 
 // withoutItsPlace follows a circuit whose practice place is taken when the car
@@ -202,7 +185,7 @@ func withoutItsPlace(t *testing.T, n *roadnet.Network, p *country.Profile, a *as
 			instead.Legs[k].Order = k + 1
 		}
 		instead.Practice, instead.Second = b, nil
-		walked(t, outside, &instead)
+		walked(t, outside, &instead, "with its place taken")
 		return ""
 	}
 	return why
