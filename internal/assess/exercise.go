@@ -83,6 +83,13 @@ func Named(name string) (*Exercise, error) {
 	return nil, fmt.Errorf("no exercise %q: it is one of %s", name, strings.Join(names, ", "))
 }
 
+// InCarPark says whether the exercise of a name is done in a car park; not so of a
+// name that none has.
+func InCarPark(name string) bool {
+	ex, err := Named(name)
+	return err == nil && ex.CarPark
+}
+
 // need finds the exercise's need for a criterion.
 func (ex *Exercise) need(criterion string) *Need {
 	for i := range ex.Needs {

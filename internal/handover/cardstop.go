@@ -93,7 +93,7 @@ func unknownWords(p circuit.Practice) string {
 			known[f.Criterion] = true
 		}
 	}
-	if inCarPark(p) {
+	if assess.InCarPark(p.Exercise) {
 		return "how full not known"
 	}
 	switch {
@@ -129,12 +129,6 @@ func roundWords(p *country.Profile, r *circuit.Round) []string {
 		actions = append(actions, m.action)
 	}
 	return []string{inWords(p, r.Say, r.Moves), strings.Join(actions, ", ")}
-}
-
-// inCarPark says whether one practises in a car park.
-func inCarPark(p circuit.Practice) bool {
-	ex, err := assess.Named(p.Exercise)
-	return err == nil && ex.CarPark
 }
 
 // backupCells are the backups, with their sides: two, since a third is none that

@@ -52,7 +52,7 @@ func (t *teller) tell(shown []directions.Span) {
 		all = append(all, step(s, t.point(s.Said), at))
 	}
 	for j, e := range t.c.Examples {
-		q.Exercise, q.Road, q.Along, q.CarPark = t.c.ExerciseOf(e), e.Road, shown[j], inCarPark(t.c.ExerciseOf(e))
+		q.Exercise, q.Road, q.Along, q.CarPark = t.c.ExerciseOf(e), e.Road, shown[j], assess.InCarPark(t.c.ExerciseOf(e))
 		if q.Road == noName {
 			q.Road = ""
 		}
@@ -141,21 +141,15 @@ func (t *teller) chain() []directions.Drive {
 		side, park := drivingSide(t.p), false
 		switch end := t.c.Legs[i].AtS + t.c.Legs[i].DriveS; {
 		case near(end, t.c.Practice.AtS) && t.c.Practises():
-			side, park = sideNamed(t.c.Practice.Side), inCarPark(t.c.Practice.Exercise)
+			side, park = sideNamed(t.c.Practice.Side), assess.InCarPark(t.c.Practice.Exercise)
 		case t.c.Second != nil && near(end, t.c.Second.AtS):
-			side, park = sideNamed(t.c.Second.Side), inCarPark(t.c.Second.Exercise)
+			side, park = sideNamed(t.c.Second.Side), assess.InCarPark(t.c.Second.Exercise)
 		case i == len(t.legs)-1 && t.c.Sent == circuit.ForAnyone:
 			side = roadnet.SideUnknown
 		}
 		chain[i] = directions.Drive{Path: l.d.part(l.a, l.b), PullUp: side, CarPark: park}
 	}
 	return chain
-}
-
-// inCarPark says whether an exercise is done in a car park.
-func inCarPark(exercise string) bool {
-	ex, err := assess.Named(exercise)
-	return err == nil && ex.CarPark
 }
 
 // near says whether two times of a circuit are one, but for the rounding.

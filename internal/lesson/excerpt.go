@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
 
 	"loopwright/internal/circuit"
 	"loopwright/internal/country"
@@ -198,7 +197,7 @@ func (x *excerpt) leg(k *clocking, i int, l leg) {
 		what = "you drive"
 	}
 	if judging := x.examples(k, old, l); len(judging) > 0 {
-		what = "drive, and judge " + strings.Join(judging, " and ")
+		what = "drive, and judge " + listed(judging)
 	}
 	k.leg(l, what)
 }

@@ -1,8 +1,6 @@
 package lesson
 
 import (
-	"strings"
-
 	"loopwright/internal/assess"
 	"loopwright/internal/circuit"
 )
@@ -76,7 +74,7 @@ func legWords(driver string, first bool, judging []string, otherwise string) str
 	case driver == circuit.Instructor:
 		return youDriveHome
 	case len(judging) > 0:
-		return "drive, and judge " + strings.Join(judging, " and ")
+		return "drive, and judge " + listed(judging)
 	}
 	return otherwise
 }

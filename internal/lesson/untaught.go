@@ -109,6 +109,11 @@ func inWords(topics []assess.Topic) string {
 	for _, t := range topics {
 		words = append(words, topicWords(t))
 	}
+	return listed(words)
+}
+
+// listed joins words with commas and an "and", as one says them.
+func listed(words []string) string {
 	if n := len(words); n > 1 {
 		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
 	}
