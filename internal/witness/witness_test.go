@@ -102,6 +102,34 @@ func TestWalk(t *testing.T) {
 	}
 }
 
+// Of a practice place the exercise says where the next drive may begin, and the
+// way round to the next go is driven, too.
+func TestWalkFromThePractice(t *testing.T) {
+	w, err := Read(strings.NewReader(town))
+	if err != nil {
+		t.Fatal(err)
+	}
+	const file = `{"features": [
+{"geometry": {"coordinates": [[0.004, 50], [0.003, 50]]}, "properties": {"role": "leg", "order": 1, "ways": [-11]}},
+{"geometry": {"coordinates": [0.003, 50]}, "properties": {"role": "practice", "exercise": %q, "way_round": {"line": %s, "ways": %s}}},
+{"geometry": {"coordinates": %s}, "properties": {"role": "leg", "order": 2, "ways": [11]}}]}`
+	const here, near, far = "[[0.003, 50], [0.004, 50]]", "[[0.0035, 50], [0.004, 50]]", "[[0.0015, 50], [0.002, 50]]"
+	const legal, against = "[[0.002, 50], [0.003, 50]]", "[[0.002, 49.999], [0.002, 50], [0.003, 50]]"
+	for _, c := range []struct{ name, exercise, line, ways, next, want string }{
+		{"on from where the go began", "turn-in-the-road", legal, "[11]", here, ""},
+		{"out of the side road", "reverse-corner", legal, "[11]", near, ""},
+		{"a go that stays where it began", "turn-in-the-road", legal, "[11]", near, "the one before it ended"},
+		{"farther than a side road goes", "reverse-corner", legal, "[11]", far, "the one before it ended"},
+		{"a way round against the one-way", "turn-in-the-road", against, "[-30, 11]", here, "the way round: "},
+		{"a way round by no way", "turn-in-the-road", legal, "[99]", here, "the way round: "},
+	} {
+		got := strings.Join(w.Walk(fmt.Appendf(nil, file, c.exercise, c.line, c.ways, c.next)), "; ")
+		if (c.want == "") != (got == "") || !strings.Contains(got, c.want) {
+			t.Errorf("%s: %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
 func TestWalkReadsAccess(t *testing.T) {
 	base := `<osm version="0.6"><node id="1" lon="0" lat="50"/><node id="2" lon="0.001" lat="50"/><node id="3" lon="0.002" lat="50"/><node id="4" lon="0.003" lat="50"/>
 <way id="10"><nd ref="1"/><nd ref="2"/><tag k="highway" v="residential"/></way>
