@@ -174,8 +174,12 @@ func samePoses(t *testing.T, name string, p panelRead, v manoeuvre.Vehicle, widt
 	if across := math.Abs(p.kerbs[1] - p.kerbs[0]); math.Abs(across/float64(width)-1) > 0.01 {
 		t.Errorf("%s: kerbs %.3f m apart", name, across)
 	}
-	if len(p.axles) != 1 || len(p.axles[0]) != len(want.Poses) {
-		t.Errorf("%s: %d poses in %d lines, of %d", name, len(p.axles[0]), len(p.axles), len(want.Poses))
+	if len(p.axles) != 1 {
+		t.Errorf("%s: %d lines of poses, want 1", name, len(p.axles))
+		return
+	}
+	if len(p.axles[0]) != len(want.Poses) {
+		t.Errorf("%s: %d poses of %d", name, len(p.axles[0]), len(want.Poses))
 		return
 	}
 	for j, at := range p.axles[0] {

@@ -25,7 +25,7 @@ func Stages(c *circuit.Circuit, width, height float64) (Diagram, error) {
 		w, h := wide*best.k+aside, tall*best.k+below
 		p := &pen{}
 		s.panelAt(p, point{}, best.k, w, &layout{width: w, height: h}).act(a)
-		title := fmt.Sprintf("Stage %d from above, on a road %.1f metres wide: %s. It is told in words beside.", i+1, s.width, a.stage.Title)
+		title := fmt.Sprintf("Stage %d from above, on a road %.1f metres wide: %s. It is told in words too.", i+1, s.width, a.stage.Title)
 		d.Stages[i].Picture, d.Stages[i].Wide = scaled(wrap(w, h, "above", title, p.String()), best.k), w
 	}
 	return d, nil

@@ -19,8 +19,8 @@ type sheetLook struct {
 // the end of a day.
 const leastType, mostType = 9.0, 9.5
 
-// Rooms of the sheet in millimetres: both columns of a page; what goes over them
-// in all: heading, legend, hills and cautions.
+// Rooms of the sheet in millimetres: both columns of a page, and what goes over
+// them in all: heading, legend, hills and cautions.
 const (
 	pageRoom = 2 * 276.0
 	overRoom = 2 * 65.0
