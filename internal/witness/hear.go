@@ -71,7 +71,8 @@ var grammar = []struct {
 
 var ordinals = map[string]int{"next": 1, "first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7}
 
-// hear takes a sentence apart; a question orders nothing.
+// hear takes a sentence apart; a question, and a choice left to the learner, order
+// nothing.
 func hear(say string) ([]order, error) {
 	s := strings.TrimSuffix(say, ".")
 	if s == "" || strings.HasSuffix(s, "?") || strings.HasPrefix(s, "Keep driving, and now you choose: ") {
