@@ -1,9 +1,10 @@
 // Package drawing makes the pictures of a lesson as SVG, from a circuit alone:
 // the map of the drive, the height profile along it, and the exercise from
-// above, with what the car sweeps.
+// above, with what the car sweeps; and the map of an area that was surveyed.
 //
-//	circuit.Circuit ----------------> Map, Heights
-//	manoeuvre.Movement, a road ----> Above
+//	circuit.Circuit, its drive --------> Map, Heights
+//	circuit.Circuit, its exercise -----> Exercise, Stages
+//	roads of an area ------------------> Area
 //
 // A picture is one svg element to put into a page: a unit of its view box is a
 // millimetre on paper, its colours are given so that shapes and words say the

@@ -1,14 +1,15 @@
 // Package handover makes of a circuit what goes to somebody else: a GPX file, a
-// circuit cut for sending, and the card that comes back with the learner.
+// circuit cut for sending, pages to print, and the card that comes back with the
+// learner; and of a survey its report and its sheet.
 //
-//	circuit file ---> GPX       GPX
-//	             ---> Send      circuit file for cover, or for anyone
-//	             ---> HandBack  card (HTML)
-//	             ---> Card, Sheet, LearnerCard  pages to print (HTML)
+//	circuit file ---> GPX                    GPX
+//	             ---> ForCover, ForAnyone    circuit file
+//	             ---> Card, Sheet, LearnerCard, HandBack, SurveySheet  pages (HTML)
+//	survey       ---> SurveyReport           page (HTML)
 //
-// Everything but Send for anyone is made from the circuit alone. Names come
-// from the map and from strangers: they are escaped by the encoders of XML and
-// HTML, and never cut or trusted. The same circuit gives the same bytes.
+// Everything of a circuit but ForAnyone is made from it alone. Names come from
+// the map and from strangers: they are never trusted, and escaped by the encoders
+// of XML and HTML. The same circuit gives the same bytes.
 package handover
 
 import (
