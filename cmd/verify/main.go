@@ -1,7 +1,8 @@
 // Command verify runs every check of the repository: formatting, vet,
 // staticcheck, the tests, the tests of what runs in parallel again with the race
-// detector, and a short fuzz of each fuzz target. With -long it also runs the tests that take longer (build tag
-// "long") and the benchmarks; their figures belong in DEVELOPERS.md.
+// detector, and a short fuzz of each fuzz target. With -long it also runs the
+// tests that take longer (build tag "long") and the benchmarks; their figures
+// belong in DEVELOPERS.md.
 //
 // With LOOPWRIGHT_SKIP_NOTHING set, a skipped test is a failure.
 package main
@@ -89,11 +90,12 @@ func (v *verifier) tool(args ...string) func() error {
 
 // race runs the tests of the packages that start goroutines with the race
 // detector, which finds nothing elsewhere and makes tests ten times slower;
-// -short leaves out what only takes longer.
+// -short leaves out what only takes longer. Benchmarks are not run there, so
+// their goroutines do not count.
 func (v *verifier) race() error {
 	var packages []string
 	err := filepath.WalkDir("internal", func(path string, d os.DirEntry, err error) error {
-		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") {
+		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "bench_test.go") {
 			return err
 		}
 		f, err := parser.ParseFile(token.NewFileSet(), path, nil, parser.SkipObjectResolution)
@@ -101,7 +103,7 @@ func (v *verifier) race() error {
 			return err
 		}
 		ast.Inspect(f, func(n ast.Node) bool {
-			if _, ok := n.(*ast.GoStmt); ok {
+			if startsGoroutine(n) {
 				packages = append(packages, "./"+filepath.ToSlash(filepath.Dir(path)))
 			}
 			return true
@@ -115,6 +117,21 @@ func (v *verifier) race() error {
 	c := exec.CommandContext(v.ctx, "go", append([]string{"test", "-race", "-short", "-timeout", "15m"}, slices.Compact(packages)...)...)
 	c.Stdout, c.Stderr = os.Stdout, os.Stderr
 	return c.Run()
+}
+
+// startsGoroutine says whether a piece of source is a go statement, or gives a
+// function to the Go method of a group.
+func startsGoroutine(n ast.Node) bool {
+	if _, ok := n.(*ast.GoStmt); ok {
+		return true
+	}
+	call, ok := n.(*ast.CallExpr)
+	if !ok || len(call.Args) != 1 {
+		return false
+	}
+	method, ok := call.Fun.(*ast.SelectorExpr)
+	_, function := call.Args[0].(*ast.FuncLit)
+	return ok && function && method.Sel.Name == "Go"
 }
 
 // event is a line of go test -json.
