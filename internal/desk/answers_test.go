@@ -9,16 +9,23 @@ import (
 	"loopwright/internal/desk"
 )
 
-// What is answered of a road stands in place of what was answered before, comes
-// back with the drive, and tells what it changed however often it is asked.
-func TestAnswers(t *testing.T) {
+// driven is a survey drive of the estate, two hours after it began.
+func driven(t *testing.T) (d *desk.Desk, planned *desk.Planned, now time.Time) {
+	t.Helper()
 	t.Setenv("LOOPWRIGHT_DIR", t.TempDir())
-	d, _ := drawn(t, "estate", estate)
-	now := time.Date(2027, 3, 4, 12, 0, 0, 0, time.UTC)
+	d, _ = drawn(t, "estate", estate)
+	now = time.Date(2027, 3, 4, 12, 0, 0, 0, time.UTC)
 	planned, err := d.SurveyDrive(desk.SurveyRequest{Around: "High Street", Within: 10, Drive: 20, Exercise: "turn-in-the-road", When: "2027-03-04 10:00", Seed: 1, Now: now})
 	if err != nil {
 		t.Fatal(err)
 	}
+	return d, planned, now
+}
+
+// What is answered of a road stands in place of what was answered before, comes
+// back with the drive, and tells what it changed however often it is asked.
+func TestAnswers(t *testing.T) {
+	d, planned, now := driven(t)
 	open := func() *desk.Answers {
 		t.Helper()
 		a, err := d.AnswersOf(planned.Circuit)
@@ -84,13 +91,7 @@ func TestAnswers(t *testing.T) {
 
 // What can't be read is noted in no part.
 func TestAnswersRefused(t *testing.T) {
-	t.Setenv("LOOPWRIGHT_DIR", t.TempDir())
-	d, _ := drawn(t, "estate", estate)
-	now := time.Date(2027, 3, 4, 12, 0, 0, 0, time.UTC)
-	planned, err := d.SurveyDrive(desk.SurveyRequest{Around: "High Street", Within: 10, Drive: 20, Exercise: "turn-in-the-road", When: "2027-03-04 10:00", Seed: 1, Now: now})
-	if err != nil {
-		t.Fatal(err)
-	}
+	d, planned, now := driven(t)
 	a, err := d.AnswersOf(planned.Circuit)
 	if err != nil {
 		t.Fatal(err)

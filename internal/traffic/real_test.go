@@ -166,7 +166,7 @@ func TestScoreTellsMainRoadsFromResidential(t *testing.T) {
 	} {
 		t.Run(c.file, func(t *testing.T) {
 			if testing.Short() && c.least == 0 || testing.Short() && c.file == delaware {
-				t.Skip("a second of searches")
+				t.Skip("the searches take too long under the race detector: left out of short runs")
 			}
 			n, _ := realNetwork(t, c.file)
 			m, classes := withheld(n)
