@@ -98,7 +98,7 @@ func (pl *planner) wayOut(c choice) (*drive, []spot, []halting, bool) {
 		var ends []int // of each target, the path that ends there
 		at, after := pl.wish.From, pl.change.before()
 		for i, to := range targets {
-			leg, ok := pl.go1(at, after, to, pl.planned(c, i), byKerb[i])
+			leg, ok := pl.driveTo(at, after, to, pl.planned(c, i), byKerb[i])
 			if !ok {
 				return nil, nil, nil, false
 			}
@@ -135,7 +135,7 @@ func (pl *planner) wayHome(place int, out *drive, parity int, atHome bool) (*dri
 	p := &pl.places[place]
 	at, after := p.leaves(2+parity), p.comes(2+parity, &out.Path)
 	for _, byKerb := range []bool{false, true} {
-		paths, ok := pl.go1(at, after, pl.wish.To, pl.places[place].home[parity], byKerb)
+		paths, ok := pl.driveTo(at, after, pl.wish.To, pl.places[place].home[parity], byKerb)
 		if !ok {
 			return nil, nil, false
 		}

@@ -43,15 +43,15 @@ func (pl *planner) changingOfKind() (by *planner, best *tour) {
 // changeMs is the time that the instructor's driving and the changing of seats
 // take.
 func (pl *planner) changeMs() int64 {
+	if pl.change == nil {
+		return 0
+	}
 	minutes := 0.0
 	if pl.change.handsOver() {
 		minutes += pl.table.ChangeOver.Minutes
 	}
 	if pl.change.takesBack() {
 		minutes += pl.table.ChangeOver.Minutes
-	}
-	if pl.change == nil {
-		return 0
 	}
 	return pl.change.ms() + int64(60000*minutes)
 }

@@ -138,7 +138,7 @@ func (pl *planner) driven(items []item, byKerb []bool) (*tour, bool) {
 		} else if pl.last != nil {
 			way = pl.last
 		}
-		leg, ok := way.go1(at, after, to, uint32(pl.table.Search.ReachS*1000), byKerb[i])
+		leg, ok := way.driveTo(at, after, to, uint32(pl.table.Search.ReachS*1000), byKerb[i])
 		if !ok {
 			return nil, false
 		}

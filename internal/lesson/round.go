@@ -75,8 +75,7 @@ func (pl *planner) roundOf(p *practice, goes int) *circuit.Round {
 	if p.round == nil || goes < 2 {
 		return nil
 	}
-	sides := pl.wish.MySide || needs(pl.wish.Learner, mySide)
-	return roundBy(pl.n, pl.p, p.round, optionsFor(pl.w, pl.learner.pace.Stage, sides))
+	return roundBy(pl.n, pl.p, p.round, pl.options())
 }
 
 // roundBy is a way round that is driven by somebody who is told so.

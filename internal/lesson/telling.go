@@ -25,9 +25,13 @@ func (pl *planner) telling(legs []leg) *telling {
 		t.legs = append(t.legs, l)
 		chain = append(chain, directions.Drive{Path: l.d.part(l.a, l.b), PullUp: drivingSide(pl.p)})
 	}
-	opts := optionsFor(pl.w, pl.learner.pace.Stage, pl.wish.MySide || needs(pl.wish.Learner, mySide))
-	t.steps = directions.Write(pl.n, pl.p, chain, opts)
+	t.steps = directions.Write(pl.n, pl.p, chain, pl.options())
 	return t
+}
+
+// options are how the learner is told.
+func (pl *planner) options() directions.Options {
+	return optionsFor(pl.w, pl.learner.pace.Stage, pl.wish.MySide || needs(pl.wish.Learner, mySide))
 }
 
 // awkward is what directions cost that can't be said plainly, in points.

@@ -25,11 +25,11 @@ type wayFound struct {
 	ok   bool
 }
 
-// go1 is the quickest way to a position, reckoned to take some milliseconds;
+// driveTo is the quickest way to a position, reckoned to take some milliseconds;
 // byKerb, the quickest that passes a kerb to stand at, in two paths.
-func (pl *planner) go1(at roadnet.Position, after *route.Path, to roadnet.Position, ms uint32, byKerb bool) ([]route.Path, bool) {
+func (pl *planner) driveTo(at roadnet.Position, after *route.Path, to roadnet.Position, ms uint32, byKerb bool) ([]route.Path, bool) {
 	if byKerb {
-		return pl.goByKerb(at, after, to)
+		return pl.driveByKerb(at, after, to)
 	}
 	key := wayKey{pl.forward, at, to, roadnet.StateID(roadnet.None), ms}
 	if after != nil {
@@ -45,8 +45,8 @@ func (pl *planner) go1(at roadnet.Position, after *route.Path, to roadnet.Positi
 	return []route.Path{way.path}, way.ok
 }
 
-// goByKerb looks near first: what lies beyond a bound costs more than the bound.
-func (pl *planner) goByKerb(at roadnet.Position, after *route.Path, to roadnet.Position) ([]route.Path, bool) {
+// driveByKerb looks near first: what lies beyond a bound costs more than the bound.
+func (pl *planner) driveByKerb(at roadnet.Position, after *route.Path, to roadnet.Position) ([]route.Path, bool) {
 	reach := geo.Seconds(pl.table.Search.ReachS)
 	for bound := reach / 4; ; bound = min(2*bound, reach) {
 		tree := pl.forward.From(at, bound, pl.coming(after))
