@@ -107,7 +107,7 @@ func (a *Assessor) carParkReason(ex *Exercise, p *Place) (reason, card string, c
 	for i := range p.Findings {
 		f := &p.Findings[i]
 		switch {
-		case !known(f.Evidence):
+		case !f.Evidence.Known():
 		case f.Chance < a.table.UnsuitableBelow && reason == "":
 			need := ex.need(f.Criterion)
 			reason, card, clarity = f.Criterion, need.Card, need.showsIn(f)

@@ -48,7 +48,7 @@ func TestCarParksToJudge(t *testing.T) {
 					}
 					continue
 				}
-				if f := named(e.Findings, e.Reason); e.Verdict != Unsuitable || f == nil || f.Holds != HoldsNo || !known(f.Evidence) {
+				if f := named(e.Findings, e.Reason); e.Verdict != Unsuitable || f == nil || f.Holds != HoldsNo || !f.Evidence.Known() {
 					t.Errorf("%s is %v for %s: %+v", e.Park, e.Verdict, e.Reason, f)
 				}
 				if words := Key(e, ex, p); len(words) < 20 {

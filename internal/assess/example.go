@@ -127,7 +127,7 @@ func (a *Assessor) vain(k int) bool {
 func (a *Assessor) fails(i, k int) bool {
 	chance, evidence := a.weighed(i, k)
 	switch criterion := a.asked.needs[k].Criterion; {
-	case !known(evidence) || chance >= a.table.UnsuitableBelow:
+	case !evidence.Known() || chance >= a.table.UnsuitableBelow:
 		return false
 	case criterion == "clear-width" && evidence == Inferred:
 		return false // a count of lanes is how a mapper saw it, not a width

@@ -125,9 +125,6 @@ func (a *Assessor) weighed(i, k int) (float64, Evidence) {
 	return r.chance[k], r.evidence[k]
 }
 
-// known says that an answer is more than an assumption.
-func known(e Evidence) bool { return e != Assumed && e != EvidenceUnknown }
-
 // products are those of all chances at the i-th window, which rises and falls
 // with the chance of all, and of the chances that are not assumed.
 func (a *Assessor) products(i int) (all, fit float64) {
@@ -135,7 +132,7 @@ func (a *Assessor) products(i int) (all, fit float64) {
 	for k := range a.asked.needs {
 		chance, evidence := a.weighed(i, k)
 		all *= chance
-		if known(evidence) {
+		if evidence.Known() {
 			fit *= chance
 		}
 	}

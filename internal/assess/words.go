@@ -13,6 +13,9 @@ var (
 // String is the word in files and help.
 func (e Evidence) String() string { return word(evidenceWords[:], int(e)) }
 
+// Known says that a value is more than an assumption.
+func (e Evidence) Known() bool { return e != Assumed && e != EvidenceUnknown }
+
 // String is the word in files and help.
 func (h Holds) String() string { return word(holdsWords[:], int(h)) }
 

@@ -48,7 +48,11 @@ func (d *Desk) Survey(r SurveyRequest) (*Surveyed, error) {
 		}
 		out := &Surveyed{Said: from.Said}
 		noted := d.view.At(notes.When{Day: calendar.DateOf(when), Hour: when})
-		if out.Report = survey.Look(area, d.profile, d.assess, noted, r.Done); out.Report == nil {
+		out.Report, err = survey.Look(area, d.profile, d.assess, noted, r.Done)
+		switch {
+		case err != nil:
+			return nil, err
+		case out.Report == nil:
 			return nil, ErrStopped
 		}
 		if r.Drive > 0 {

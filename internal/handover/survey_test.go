@@ -53,7 +53,11 @@ func surveyed(t testing.TB) (*survey.Report, *circuit.Circuit) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return survey.Look(area, p, a, (*notes.View)(nil).At(notes.When{}), nil), c
+	report, err := survey.Look(area, p, a, (*notes.View)(nil).At(notes.When{}), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return report, c
 }
 
 // The report and the sheet ask for nothing but themselves, axe-core finds nothing

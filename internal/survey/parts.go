@@ -66,7 +66,7 @@ func Why(e *circuit.Example) string {
 	var lacks []string
 	for _, criterion := range lackingOrder {
 		for _, f := range e.Findings {
-			if f.Criterion == criterion && (f.Evidence == assess.Assumed || f.Evidence == assess.EvidenceUnknown) && len(lacks) < mostLacking {
+			if f.Criterion == criterion && !f.Evidence.Known() && len(lacks) < mostLacking {
 				lacks = append(lacks, lacking[criterion])
 			}
 		}

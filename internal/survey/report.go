@@ -78,8 +78,8 @@ type Remark struct {
 const mostBest = 20
 
 // Look reports on an area; noted is what is noted there, at a time. It gives nil
-// once done is closed.
-func Look(a *Area, p *country.Profile, assessor *assess.Assessor, noted *notes.Moment, done <-chan struct{}) *Report {
+// once done is closed, and an error only for a fault of the program.
+func Look(a *Area, p *country.Profile, assessor *assess.Assessor, noted *notes.Moment, done <-chan struct{}) (*Report, error) {
 	at, _ := a.Net.At(a.From)
 	r := &Report{Near: gazetteer.Describe(a.Net, a.From), At: at, Within: float64(a.Within) / 60, Roads: len(a.Stretches), Unknown: []Unknown{}, Doubts: []Remark{}, Worn: []Remark{}}
 	for m := 5.0; m < r.Within; m += 5 {
@@ -88,12 +88,16 @@ func Look(a *Area, p *country.Profile, assessor *assess.Assessor, noted *notes.M
 	r.Minutes = append(r.Minutes, r.Within)
 	for _, ex := range assess.Exercises() {
 		if stopped(done) {
-			return nil
+			return nil, nil
 		}
 		r.Offers = append(r.Offers, a.offer(r.Minutes, assessor, ex))
 	}
 	a.topics(r, assessor)
-	a.unknown(r, assessor)
+	turn, err := assess.Named("turn-in-the-road")
+	if err != nil {
+		return nil, err
+	}
+	a.unknown(r, assessor, turn)
 	for _, s := range a.Stretches {
 		for _, says := range contradictions(a.Net, p, s) {
 			r.Doubts = append(r.Doubts, a.remark(s, says))
@@ -103,7 +107,7 @@ func Look(a *Area, p *country.Profile, assessor *assess.Assessor, noted *notes.M
 		}
 		r.Around = append(r.Around, lesson.Drawn(a.Net, s))
 	}
-	return r
+	return r, nil
 }
 
 func (a *Area) offer(rings []float64, assessor *assess.Assessor, ex *assess.Exercise) Offer {
@@ -185,13 +189,9 @@ func (a *Area) topics(r *Report, assessor *assess.Assessor) {
 // tells, in the words of the report.
 var lacking = map[string]string{"clear-width": "width", "parked": "parked cars", "kerb": "lines at the kerb", "limit": "speed limit", "surface": "surface", "gradient": "slope", "quiet": "traffic"}
 
-// unknown lists what is only assumed, by road, the longest first; roads on which
-// nothing could be practised anyway are left out.
-func (a *Area) unknown(r *Report, assessor *assess.Assessor) {
-	ex, err := assess.Named("turn-in-the-road")
-	if err != nil {
-		return
-	}
+// unknown lists what is only assumed for an exercise, by road, the longest first;
+// roads on which nothing could be practised anyway are left out.
+func (a *Area) unknown(r *Report, assessor *assess.Assessor, ex *assess.Exercise) {
 	at := map[string]int{}
 	for _, s := range a.Stretches {
 		places := assessor.Places(ex, s)
@@ -209,7 +209,7 @@ func (a *Area) unknown(r *Report, assessor *assess.Assessor) {
 		u.Length += a.Net.Length(s)
 		for _, f := range places[0].Findings {
 			word := lacking[f.Criterion]
-			if (f.Evidence == assess.Assumed || f.Evidence == assess.EvidenceUnknown) && word != "" && !slices.Contains(u.Lacks, word) {
+			if !f.Evidence.Known() && word != "" && !slices.Contains(u.Lacks, word) {
 				u.Lacks = append(u.Lacks, word)
 			}
 		}

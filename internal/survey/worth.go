@@ -16,8 +16,9 @@ import (
 //	a road's own kerbs   what a yes or no settles of them (settled)
 //	any other stretch    w · (2/π) asin R²
 //
-// with w what its width would tell were it known (assess.ToldByWidth), R² the share of the variance of its width that the measured ones explain,
-// and the arcsine the covariance of two normal variables' signs (Sheppard, "On
+// with w what its width would tell were it known (assess.ToldByWidth), R² the
+// share of the variance of its width that the measured ones explain, and the
+// arcsine the covariance of two normal variables' signs (Sheppard, "On
 // the application of the theory of error", 1899), exact where q is a half.
 type worth struct {
 	doubts []doubt
