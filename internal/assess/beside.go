@@ -243,7 +243,7 @@ func (a *Assessor) full(st *site, homes float64, side int) spread {
 		without = max(homes-known, 0)
 	}
 	cars := atHome * (sp.CarsWithoutRoom*without + sp.CarsPerHome*sp.SpaceUnused*(homes-without))
-	mean := cars * sp.CarKerb / max(float64(st.length), 20)
+	mean := cars * sp.CarKerb / max(float64(st.length), 20) // metres; our choice: a shorter stretch is no fuller for one home
 	if st.sites().draws {
 		mean += sp.Visitors * visiting
 	}

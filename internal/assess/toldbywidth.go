@@ -25,7 +25,7 @@ func ToldByWidth(findings []Finding, ex *Exercise, spread geo.Metres) float64 {
 		f.Chance = float64(i) / float64(len(at)-1)
 		_, at[i], _ = Judge(again, ex)
 	}
-	const draws = 128
+	const draws = 128 // quantiles of one normal variable: our choice
 	var sum, squares float64
 	for i := range draws {
 		z := math.Sqrt2 * math.Erfinv(2*(float64(i)+0.5)/draws-1)

@@ -33,7 +33,8 @@ func readWidth(a *Assessor, st *site, w window) answer {
 	return worst
 }
 
-// spread is a mean and one standard deviation, metres.
+// spread is a mean and one standard deviation: of a width in metres, of the share
+// of a kerb that cars take, or of the logarithm of vehicles an hour.
 type spread struct{ mean, sd float64 }
 
 // lessLikelyCars takes off a usual width the cars that are likely to stand in a
@@ -62,7 +63,7 @@ func (a *Assessor) lessLikelyCars(st *site, w window, x *answer) {
 	mean := x.rows[1] + 2*x.rows[2]
 	x.mean = max(x.mean-x.deep*mean, 0)
 	x.sd = math.Hypot(x.sd, x.deep*math.Sqrt(x.rows[1]+4*x.rows[2]-mean*mean))
-	if max(p[0], p[1]) > 0.2 {
+	if max(p[0], p[1]) > 0.2 { // our choice: of less nobody need be told
 		x.source = strings.Replace(x.source, ": check", likelyCars+": check", 1)
 	}
 }
