@@ -390,6 +390,7 @@ func TestDecodeRefuses(t *testing.T) {
 		{"off the earth", change(`[-0.7000000,52.6000000]`, `[-0.7,152.6]`), "feature 1 (leg): longitude -0.7, latitude 152.6 is not on the earth"},
 		{"half a position", change(`[-0.7000000,52.6000000]`, `[-0.7]`), "two numbers"},
 		{"position of nothing", change(`[-0.7000000,52.6000000]`, `[null,null]`), "two numbers"},
+		{"a way round of no line", change(`"line":[[-0.6960000,52.6020000],[-0.6950000,52.6020000],[-0.6960000,52.6020000]],"say":"first left, left again"`, `"line":[],"say":"first left, left again"`), "way_round: a line needs two points or more, it has 0"},
 		{"newer", change(`"format":1`, `"format":2`), "format 2"},
 		{"another zone", change(`"zone":"Europe/London"`, `"zone":"Local"`), "zone"},
 		{"a zone from elsewhere", change(`"zone":"Europe/London"`, `"zone":"../../etc/passwd"`), "zone"},

@@ -295,6 +295,9 @@ func (r *reader) practice(role string, f rawFeature) error {
 		place.Way = &way
 	}
 	if t := p.WayRound; t != nil {
+		if len(t.Line) < 2 {
+			return fmt.Errorf("way_round: a line needs two points or more, it has %d", len(t.Line))
+		}
 		if err := cmp.Or(movesInRange(t.Moves), inRange(span("way_round drive_s", t.DriveS), length("way_round length_m", t.LengthM))); err != nil {
 			return err
 		}

@@ -42,7 +42,9 @@ func around(n *roadnet.Network, c *circuit.Circuit) []circuit.Road {
 	}
 	for _, p := range c.Practices() {
 		for _, b := range p.Backups {
-			look(b.Way.Line)
+			if b.Way != nil {
+				look(b.Way.Line)
+			}
 		}
 	}
 	class := func(s roadnet.StretchID) uint8 { return uint8(n.PieceAt(s, n.Length(s)/2).Attributes.Class) }

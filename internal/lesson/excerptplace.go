@@ -13,7 +13,9 @@ func (x *excerpt) place(k *clocking, old circuit.Practice, backups []circuit.Pra
 	p.AtS = k.at
 	for _, b := range backups {
 		b = x.withRound(b)
-		b.AtS = p.AtS + b.Way.DriveS
+		if b.AtS = p.AtS; b.Way != nil {
+			b.AtS += b.Way.DriveS
+		}
 		moved = append(moved, b)
 	}
 	title := p.Exercise
