@@ -10,6 +10,7 @@ import (
 
 // A road that was clicked is kept off with one tap, and the drive goes elsewhere.
 func TestKeepOffARoad(t *testing.T) {
+	moreStates(t)
 	p, _ := visit(t, browsertest.Start(t), wish)
 	planned(p)
 	browsertest.Eval[bool](p, "loopwright.drawn()")
@@ -33,6 +34,7 @@ func TestKeepOffARoad(t *testing.T) {
 
 // A lesson of another kind has what it needs in the form and on the sheet.
 func TestJunctions(t *testing.T) {
+	moreStates(t)
 	p, _ := visit(t, browsertest.Start(t), "/plan?from=Eastlands+Road+%26+Saxmoor+Road&kind=junctions&minutes=60&when=2027-03-04+10:00&wish=at+least+four+mini-roundabouts")
 	p.Until("document.querySelector('#drive .times') && !document.querySelector('#drive[aria-busy]')")
 	look(t, p, "plan-junctions")
@@ -58,6 +60,7 @@ func TestSendForAnyone(t *testing.T) {
 
 // What can't be had is said, with what would have to give, and one click takes it.
 func TestUnmet(t *testing.T) {
+	moreStates(t)
 	p, _ := visit(t, browsertest.Start(t), strings.Replace(wish, "minutes=60", "minutes=45", 1)+"&unsuitable=10&suitable=2")
 	p.Until("document.querySelector('.unmet')")
 	look(t, p, "plan-unmet")
@@ -67,6 +70,7 @@ func TestUnmet(t *testing.T) {
 
 // Words that mean nothing, or several things, are answered.
 func TestPlacesNotFound(t *testing.T) {
+	moreStates(t)
 	p, _ := visit(t, browsertest.Start(t), "/")
 	p.Type("#from", "Nowhere at All Street\t")
 	p.Until("document.querySelector('#from-about .trouble')")
@@ -75,6 +79,7 @@ func TestPlacesNotFound(t *testing.T) {
 
 // What is untaught is kept off the drive, and the plan remembers for whom it is.
 func TestLearner(t *testing.T) {
+	moreStates(t)
 	p, _ := visit(t, browsertest.Start(t), wish)
 	planned(p)
 	p.Click("#wish-box > summary")

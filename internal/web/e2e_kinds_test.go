@@ -15,6 +15,7 @@ import (
 // A lesson of two exercises asks for the second, and has a place and a second
 // place for each.
 func TestTwoExercises(t *testing.T) {
+	moreStates(t)
 	p, at := visit(t, browsertest.Start(t), "/")
 	p.Type("#from", "Eastlands Road & Saxmoor Road\t")
 	p.Until("document.querySelector('#from-about p')")
@@ -48,6 +49,7 @@ func TestTwoExercises(t *testing.T) {
 // Other plans are offered with what each differs in, and one click takes one: the
 // very drive that was offered.
 func TestOtherPlans(t *testing.T) {
+	moreStates(t)
 	p, at := visit(t, browsertest.Start(t), wish)
 	planned(p)
 	place := browsertest.Eval[string](p, "document.querySelector('.practice strong').textContent")
@@ -96,6 +98,7 @@ func TestOtherPlans(t *testing.T) {
 
 // What an instructor may wish for is in the form, and reaches the planner.
 func TestMoreWishes(t *testing.T) {
+	moreStates(t)
 	p, at := visit(t, browsertest.Start(t), wish)
 	planned(p)
 	p.Click("#wish-box > summary")
@@ -123,6 +126,7 @@ func TestMoreWishes(t *testing.T) {
 
 // A road is closed by its name, the whole of it, and one click opens it again.
 func TestCloseARoadByName(t *testing.T) {
+	moreStates(t)
 	p, at := visit(t, browsertest.Start(t), wish)
 	planned(p)
 	road := "Hasker Lane"
@@ -144,6 +148,7 @@ func TestCloseARoadByName(t *testing.T) {
 
 // Each kind of lesson asks what it needs, and is planned.
 func TestKindsOfLesson(t *testing.T) {
+	moreStates(t)
 	p, at := visit(t, browsertest.Start(t), "/")
 	p.Type("#from", "Eastlands Road & Saxmoor Road\t")
 	p.Until("document.querySelector('#from-about p')")

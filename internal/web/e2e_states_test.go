@@ -16,6 +16,7 @@ import (
 // A name that several roads have is asked about, and while a plan is made the page
 // says so.
 func TestWhichAndWorking(t *testing.T) {
+	moreStates(t)
 	p, _ := visit(t, browsertest.Start(t), "/")
 	// No two roads of the town share a name: the answer is that of a county.
 	browsertest.Eval[bool](p, `(() => {
@@ -40,6 +41,7 @@ func TestWhichAndWorking(t *testing.T) {
 
 // A server that is gone is told of, wherever one is.
 func TestServerStopped(t *testing.T) {
+	moreStates(t)
 	at, stop := serveUntil(t, func(context.Context, desk.Progress) (*desk.Desk, error) { return desk.Open(must(town())) })
 	p := browsertest.Start(t).Open(t, at+wish)
 	p.Resize(1280, 800)
@@ -63,6 +65,7 @@ func TestServerStopped(t *testing.T) {
 
 // Where nothing fits the page says so, and what to do.
 func TestNothingFound(t *testing.T) {
+	moreStates(t)
 	p, _ := visit(t, browsertest.Start(t), "/look?exercise=hill-start")
 	p.Until("document.querySelector('.plain .row')")
 	browsertest.Eval[bool](p, `(async () => { for (let i = 0; i < 40; i++) {
@@ -77,6 +80,7 @@ func TestNothingFound(t *testing.T) {
 
 // A road with heights shows its rise and fall, in words too.
 func TestHeightProfile(t *testing.T) {
+	moreStates(t)
 	p, _ := visit(t, browsertest.Start(t), "/look?exercise=hill-start")
 	p.Click(".plain summary.row, .plain button.row")
 	p.Click(".plain li[data-kerb] button.row")
@@ -87,6 +91,7 @@ func TestHeightProfile(t *testing.T) {
 
 // A plan that no longer holds says what is wrong with it.
 func TestNoLongerHolds(t *testing.T) {
+	moreStates(t)
 	ownNotes(t)
 	p, _ := visit(t, browsertest.Start(t), wish)
 	planned(p)
@@ -109,6 +114,7 @@ func TestNoLongerHolds(t *testing.T) {
 // Everything can be reached with the keyboard alone, and what has the focus shows
 // it (WCAG 2.2, 2.1.1, 2.1.2 and 2.4.7).
 func TestFocusShows(t *testing.T) {
+	moreStates(t)
 	p, _ := visit(t, browsertest.Start(t), wish)
 	planned(p)
 	var unseen, seen []string
@@ -141,6 +147,7 @@ func TestFocusShows(t *testing.T) {
 
 // Whoever wants less motion gets none: the map is at once where it was sent.
 func TestReducedMotion(t *testing.T) {
+	moreStates(t)
 	p, at := visit(t, browsertest.Start(t), "/plan")
 	p.Prefer("reduced-motion", "reduce")
 	p.Go(at + "/look?exercise=parallel-park")
@@ -160,6 +167,7 @@ func TestReducedMotion(t *testing.T) {
 
 // Map files in the downloads folder are offered.
 func TestMapFilesAtHand(t *testing.T) {
+	moreStates(t)
 	home := t.TempDir()
 	t.Setenv("HOME", home)
 	if err := os.MkdirAll(filepath.Join(home, "Downloads"), 0o755); err != nil {

@@ -31,6 +31,7 @@ func surveyed(t *testing.T, p *browsertest.Page, state string) {
 // An instructor opens up a new area: the report, the drive, its sheet, the answers
 // with a reload in the middle, and what they change.
 func TestSurvey(t *testing.T) {
+	moreStates(t)
 	ownNotes(t)
 	p, at := visit(t, browsertest.Start(t), "/more")
 	p.Click("a[href='/survey']")

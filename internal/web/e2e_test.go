@@ -88,6 +88,16 @@ func serveUntil(t testing.TB, open func(context.Context, desk.Progress) (*desk.D
 	}
 }
 
+// moreStates leaves a test out of short runs, those with the race detector: it
+// looks at more states of the page, and every handler that it asks is asked by a
+// test that stays.
+func moreStates(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("short run: more states of the page, from handlers that other tests ask")
+	}
+}
+
 // visit opens the page on the invented town.
 func visit(t *testing.T, b *browsertest.Browser, path string) (*browsertest.Page, string) {
 	t.Helper()
@@ -220,6 +230,7 @@ func get(t *testing.T, at string) []byte {
 
 // The last plan on a new day: two clicks.
 func TestLastPlanOnANewDay(t *testing.T) {
+	moreStates(t)
 	p, at := visit(t, browsertest.Start(t), wish)
 	planned(p)
 	p.Go(at + "/")
@@ -236,6 +247,7 @@ func TestLastPlanOnANewDay(t *testing.T) {
 // "Not that road", and another practice place: one click each, in the sheet or on
 // the map. Back and forward go from plan to plan.
 func TestChangeThePlan(t *testing.T) {
+	moreStates(t)
 	p, _ := visit(t, browsertest.Start(t), wish)
 	planned(p)
 	first := browsertest.Eval[string](p, "document.querySelector('.judges strong').textContent")
@@ -313,6 +325,7 @@ func TestLookAndAsk(t *testing.T) {
 
 // In the dark every state keeps its contrast too.
 func TestDark(t *testing.T) {
+	moreStates(t)
 	p, at := visit(t, browsertest.Start(t), wish)
 	planned(p)
 	p.Prefer("color-scheme", "dark")
@@ -335,6 +348,7 @@ func TestArea(t *testing.T) {
 
 // A plan by keyboard alone.
 func TestKeyboard(t *testing.T) {
+	moreStates(t)
 	p, _ := visit(t, browsertest.Start(t), "/")
 	p.Until("document.querySelector('#from')")
 	for range 40 {
