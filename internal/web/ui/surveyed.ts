@@ -4,7 +4,7 @@
 import type { Point, Verdict } from "./api";
 
 export interface Offered { exercise: string; title: string; fit: number[]; possible: number[]; not_known: number; best: Place[] }
-export interface Place { road: string; kerb: string; minutes: number; verdict: Verdict }
+interface Place { road: string; kerb: string; minutes: number; verdict: Verdict }
 export interface Remark { road: string; kerb: string; says: string }
 export interface Report {
   near: string; at: Point; within_minutes: number; minutes: number[]; stretches: number;
@@ -24,7 +24,7 @@ export interface SurveyStops { exercise: string; title: string; roads: number; a
 export interface Entered { road: number; answer: Answer; before: Verdict; after: Verdict }
 export interface Reversed { road: string; seen: boolean; before: Verdict; after: Verdict; kerbs: string[]; where: Point[][] }
 
-export interface MapChange { kind: string; road: string; says: string; where: Point[][]; minutes: number; near_rim: boolean }
+interface MapChange { kind: string; road: string; says: string; where: Point[][]; minutes: number; near_rim: boolean }
 export interface ChangedPlace { exercise: string; title: string; road: string; kerb: string; was: Verdict; is: Verdict }
 export interface ChangedPlan { file: string; id?: string; title: string; roads: string[]; broken: { must: string; what: string; where?: string; means: string }[] }
 export interface Newer {
