@@ -98,11 +98,11 @@ func (pl *planner) rounds(items []item, count int) ([]round, bool) {
 		r := round{items: items[i*len(items)/count : (i+1)*len(items)/count]}
 		last, first := &r.items[len(r.items)-1], &r.items[0]
 		ms := uint32(pl.table.Search.ReachS * 1000)
-		close, ok := pl.driveTo(last.to(), nil, first.from(), ms, false)
+		closing, ok := pl.driveTo(last.to(), nil, first.from(), ms, false)
 		if !ok {
 			return nil, false
 		}
-		if r.kerb, ok = pl.kerbOn(close[0]); !ok {
+		if r.kerb, ok = pl.kerbOn(closing[0]); !ok {
 			by, ok := pl.driveTo(last.to(), nil, first.from(), ms, true)
 			if !ok {
 				return nil, false
